@@ -23,20 +23,20 @@ COLOUR = re.compile(
 
 
 def _luminance(colour: str) -> float:
-    """Relative luminance of an sRGB colour, 0 to 1; source: WCAG 2.1, “relative luminance” (from memory)."""
+    """Relative luminance of an sRGB colour, 0 to 1; source: WCAG 2.2, definition of relative luminance."""
     channels = [int(colour[at : at + 2], 16) / 255 for at in (1, 3, 5)]
-    red, green, blue = (c / 12.92 if c <= 0.03928 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
+    red, green, blue = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels)
     return 0.2126 * red + 0.7152 * green + 0.0722 * blue
 
 
 def contrast(one: str, other: str) -> float:
-    """Contrast ratio, 1 to 21; source: WCAG 2.1, “contrast ratio” (from memory)."""
+    """Contrast ratio, 1 to 21; source: WCAG 2.2, definition of contrast ratio."""
     dark, light = sorted((_luminance(one), _luminance(other)))
     return (light + 0.05) / (dark + 0.05)
 
 
 def test_the_contrast_formula_gives_the_published_ends() -> None:
-    # WCAG 2.1: black on white is 21:1; #767676 is the well-known lightest grey that passes 4.5:1 on white.
+    # WCAG 2.2: black on white is 21:1. From memory: #767676 is the lightest grey that passes 4.5:1 on white.
     assert contrast("#000000", "#FFFFFF") == pytest.approx(21.0)
     assert contrast("#767676", "#FFFFFF") == pytest.approx(4.54, abs=0.005)
     assert contrast("#777777", "#FFFFFF") < 4.5
