@@ -123,7 +123,7 @@ def _fill(venv: Path, purpose: str, root: Path) -> None:
     for each in REQUIREMENTS:
         _stamp(venv, each).unlink(missing_ok=True)
     parts = root / "packaging" / REQUIREMENTS[purpose][-1]
-    pip = [str(python_of(venv)), "-m", "pip", "--quiet", "--disable-pip-version-check", "install"]
+    pip = [str(python_of(venv)), "-m", "pip", "--quiet", "--quiet", "--disable-pip-version-check", "install"]
     fault = "The parts could not be fetched. Check the network connection and run the same command again."
     _run([*pip, "--requirement", str(parts)], fault)
     _run([*pip, "--no-deps", "--editable", str(root)], "Firstcrank could not be put into its own folder of parts.")
