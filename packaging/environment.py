@@ -136,7 +136,8 @@ def _fill(venv: Path, purpose: str, root: Path) -> None:
 
 
 def _run(command: list[str], fault: str) -> None:
-    if subprocess.run(command, check=False).returncode:
+    # What goes wrong stands on the error output; the rest is said in sentences above.
+    if subprocess.run(command, check=False, stdout=subprocess.DEVNULL).returncode:
         sys.exit(fault)
 
 
