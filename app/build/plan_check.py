@@ -1,0 +1,238 @@
+"""What must hold between the parts of a plan before a build can be made from it.
+
+Each check yields sentences that name the step and the field; all of them are reported at once.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from graphlib import CycleError, TopologicalSorter
+
+from app.build.places import groups_of
+from app.build.plan import Measured, Need, Option, Plan, Record, Spec, Step, When
+from app.trade.notation import NotationError, read_quantity, read_spec
+from app.trade.quantity import Kind
+
+MAX_CYLINDERS = 16
+MAX_PLACES = 200
+QUANTITIES = {kind.value for kind in Kind}
+
+
+def faults(plan: Plan) -> list[str]:
+    """Every fault of a plan, as sentences; an empty list means a build can be made from it."""
+    found = list(_arrangement(plan))
+    if found:
+        return found
+    found += _ids(plan)
+    found += _gates(plan)
+    found += _options(plan.options)
+    for step in plan.steps():
+        found += (f"step “{step.id}”, {fault}" for fault in _step(plan, step))
+    return found or list(_cycles(plan))
+
+
+def needed(step: Step) -> tuple[Need, ...]:
+    """The step's needs, each as a `Need`."""
+    return tuple(need if isinstance(need, Need) else Need(need) for need in step.needs)
+
+
+def spec_reads_values(spec: Spec | None) -> bool:
+    """Whether a line with this spec wants a written value at each place (a tick otherwise)."""
+    if spec is None or spec.kind is Measured.SEE:
+        return False
+    if spec.record is not None:
+        return spec.record is Record.VALUE
+    return spec.kind is not Measured.TORQUE
+
+
+def _arrangement(plan: Plan) -> Iterator[str]:
+    engine = plan.arrangement
+    if plan.format != 1:
+        yield f"format: this program reads format 1, the file says {plan.format}"
+    if not 1 <= engine.cylinders <= MAX_CYLINDERS:
+        yield f"arrangement, cylinders: {engine.cylinders} is not between 1 and {MAX_CYLINDERS}"
+    counts = {
+        "mains": engine.mains,
+        "crankpins": engine.crankpins,
+        "cam_journals": engine.cam_journals,
+        "intake_per_cylinder": engine.intake_per_cylinder,
+        "exhaust_per_cylinder": engine.exhaust_per_cylinder,
+        "rings_per_piston": engine.rings_per_piston,
+        "heads": engine.heads,
+    }
+    for name, count in counts.items():
+        if not 0 <= count <= 40:
+            yield f"arrangement, {name}: {count} is not between 0 and 40"
+    if sorted(engine.firing_order) != list(range(1, engine.cylinders + 1)):
+        yield "arrangement, firing_order: must name each cylinder once"
+    if not plan.stages or not any(stage.steps for stage in plan.stages):
+        yield "stages: a plan needs at least one stage with a step"
+
+
+def _ids(plan: Plan) -> Iterator[str]:
+    named = {
+        "stage": [stage.id for stage in plan.stages],
+        "step": [step.id for step in plan.steps()],
+        "gate": [gate.id for gate in plan.gates],
+        "gate letter": [gate.letter for gate in plan.gates],
+        "option": [option.id for option in plan.options],
+        "source": [source.id for source in plan.sources],
+        "group": [group.id for group in plan.groups],
+    }
+    for what, ids in named.items():
+        yield from (f"{what} “{id_}”: this id stands {times} times" for id_, times in Counter(ids).items() if times > 1)
+        yield from (f"{what} “{id_}”: an id is small letters, digits and hyphens" for id_ in ids if not _is_id(id_))
+    for group in plan.groups:
+        if bool(group.names) == bool(group.count):
+            yield f"group “{group.id}”: give either names or a count"
+        if max(group.count, len(group.names)) > MAX_PLACES:
+            yield f"group “{group.id}”: more than {MAX_PLACES} places"
+        if len(set(group.names)) != len(group.names):
+            yield f"group “{group.id}”, names: a name stands twice"
+
+
+def _is_id(text: str) -> bool:
+    return 0 < len(text) <= 60 and text.replace("-", "").isascii() and text.replace("-", "").isalnum()
+
+
+def _gates(plan: Plan) -> Iterator[str]:
+    order = [stage.id for stage in plan.stages]
+    position = -1
+    for gate in plan.gates:
+        if gate.after not in order:
+            yield f"gate “{gate.id}”, after: there is no stage “{gate.after}”"
+            continue
+        if order.index(gate.after) < position:
+            yield f"gate “{gate.id}”, after: stands before the gate in front of it"
+        position = order.index(gate.after)
+        if not any(step.gate == gate.id for step in plan.steps()):
+            yield f"gate “{gate.id}”: no step keeps it shut"
+        if not any(step.act == gate.id for step in plan.steps()):
+            yield f"gate “{gate.id}”: no step is the going through it (act)"
+
+
+def _options(options: Iterable[Option]) -> Iterator[str]:
+    for option in options:
+        ids = [choice.id for choice in option.choices]
+        if option.default not in ids:
+            yield f"option “{option.id}”, default: “{option.default}” is none of {', '.join(ids) or 'its choices'}"
+        if len(set(ids)) != len(ids):
+            yield f"option “{option.id}”, choices: a choice stands twice"
+
+
+def _step(plan: Plan, step: Step) -> Iterator[str]:
+    yield from _references(plan, step)
+    yield from _conditions(plan, step)
+    yield from _order(plan, step)
+    if step.places and step.places not in groups_of(plan):
+        yield f"places: there is no place group “{step.places}”"
+    elif not groups_of(plan)[step.places]:
+        yield f"places: the group “{step.places}” has no places on this engine"
+    if step.minutes < 0 or step.people < 1:
+        yield "minutes, people: must not be less than 0 and 1"
+    if (step.hold or step.gate) and not step.harm:
+        yield "harm: a gate line or hold says what happens if it is skipped"
+    if step.spec is not None:
+        yield from (f"spec, {fault}" for fault in _spec(plan, step.spec))
+    for need in needed(step):
+        if need.wait:
+            yield from _reads(f"needs “{need.step}”, wait", need.wait, Kind.TIME)
+
+
+def _references(plan: Plan, step: Step) -> Iterator[str]:
+    steps = {other.id for other in plan.steps()}
+    gates = {gate.id for gate in plan.gates}
+    links = {
+        "needs": [need.step for need in needed(step)],
+        "before": step.before,
+        "hides": step.hides,
+        "disturbs": step.disturbs,
+    }
+    for field, targets in links.items():
+        yield from (f"{field}: there is no step “{target}”" for target in targets if target not in steps)
+        if step.id in targets:
+            yield f"{field}: a step cannot name itself"
+    for field, gate in {"gate": step.gate, "act": step.act}.items():
+        if gate and gate not in gates:
+            yield f"{field}: there is no gate “{gate}”"
+    put_in = {item.id for other in plan.steps() for item in other.puts_in}
+    yield from (f"takes_out: nothing puts “{item}” in" for item in step.takes_out if item not in put_in)
+    taken_out = {item for other in plan.steps() for item in other.takes_out}
+    yield from (f"puts_in: nothing takes “{item.id}” out" for item in step.puts_in if item.id not in taken_out)
+    parts = {part.id for other in plan.steps() for part in other.parts}
+    yield from (f"takes_off: no step fits a part “{part}”" for part in step.takes_off if part not in parts)
+
+
+def _conditions(plan: Plan, step: Step) -> Iterator[str]:
+    options = {option.id: option for option in plan.options}
+    steps = {other.id: other for other in plan.steps()}
+    for when in step.when:
+        if bool(when.option) == bool(when.step):
+            yield "when: name either an option or a step"
+        elif when.option and when.option not in options:
+            yield f"when: there is no option “{when.option}”"
+        elif when.step and when.step not in steps:
+            yield f"when: there is no step “{when.step}”"
+        else:
+            yield from _answers(when, options, steps)
+
+
+def _answers(when: When, options: dict[str, Option], steps: dict[str, Step]) -> Iterator[str]:
+    if when.option:
+        known = {choice.id for choice in options[when.option].choices}
+    else:
+        spec = steps[when.step].spec
+        if spec is None or spec.kind is not Measured.CHOICE:
+            yield f"when: “{when.step}” is not a finding with choices"
+            return
+        known = set(spec.choices)
+    yield from (f"when, any_of: “{answer}” is never an answer" for answer in when.any_of if answer not in known)
+
+
+def _order(plan: Plan, step: Step) -> Iterator[str]:
+    """A gate's own lines stand before its bar, its act behind it."""
+    stages = [stage.id for stage in plan.stages]
+    mine = next(number for number, stage in enumerate(plan.stages) if step in stage.steps)
+    bars = {gate.id: stages.index(gate.after) for gate in plan.gates if gate.after in stages}
+    if step.gate in bars and mine > bars[step.gate]:
+        yield f"gate: the line stands behind the bar of “{step.gate}”"
+    if step.act in bars and mine <= bars[step.act]:
+        yield f"act: the line stands before the bar of “{step.act}”"
+
+
+def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
+    if spec.source and spec.source not in {source.id for source in plan.sources}:
+        yield f"source: there is no source “{spec.source}”"
+    if spec.rounds < 1 or spec.rounds > 9:
+        yield "rounds: must be 1 to 9"
+    if spec.kind is Measured.CHOICE:
+        if len(spec.choices) < 2:
+            yield "choices: a finding in words needs at least two"
+        yield from (f"good: “{word}” is none of the choices" for word in spec.good if word not in spec.choices)
+    if spec.kind.value in QUANTITIES:
+        kind = Kind(spec.kind.value)
+        if spec.limits:
+            yield from _reads("limits", spec.limits, kind, spec.unit)
+        elif not spec.unit:
+            yield "unit: a figure left for the person to enter needs its unit"
+        if spec.unit:
+            yield from _reads("unit", f"1 {spec.unit}", kind)
+
+
+def _reads(field: str, text: str, kind: Kind, unit: str = "") -> Iterator[str]:
+    try:
+        if field == "unit" or field.endswith("wait"):
+            read_quantity(text, kind)
+        else:
+            read_spec(text, kind, unit=unit or None)
+    except NotationError as error:
+        yield f"{field}: {error}"
+
+
+def _cycles(plan: Plan) -> Iterator[str]:
+    """What hides a line needs it closed first, so both relations make one order."""
+    before = {step.id: {*(need.step for need in needed(step)), *step.hides} for step in plan.steps()}
+    try:
+        TopologicalSorter(before).prepare()
+    except CycleError as error:
+        circle = error.args[1][::-1]
+        yield f"step “{circle[0]}”, needs: goes round in a circle: {' > '.join(circle)}"

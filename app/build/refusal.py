@@ -1,0 +1,29 @@
+"""Saying no to an action in a sentence the person can act on."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Shut:
+    """One reason a gate is not ready: the line, what is the matter, the harm, and what clears it."""
+
+    line: str
+    step: str
+    rules: tuple[str, ...]
+    why: str
+    harm: str
+    clears: str
+    places: tuple[str, ...] = ()
+    conceded: bool = False
+
+
+class Refused(Exception):
+    """An action that the build's rules do not allow now; the text says what, why and what to do."""
+
+
+class NotReady(Refused):
+    """A gate that cannot be passed yet; `reasons` are in the order one would work them off."""
+
+    def __init__(self, sentence: str, reasons: tuple[Shut, ...]) -> None:
+        self.reasons = reasons
+        super().__init__(sentence)

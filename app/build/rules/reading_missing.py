@@ -1,0 +1,31 @@
+"""A reading line begun, doubted or signed off with some of its values not written."""
+
+from collections.abc import Iterator
+
+from app.build.rules.rule import LooseEnd, Rule, harm_of
+from app.build.survey import Survey
+
+ID = "reading-missing"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line that has some of its values, or is Done, while places are empty."""
+    for line in survey.build.lines:
+        missing = survey.unread(line)
+        if not missing or survey.conceded(line):
+            continue
+        begun = bool(survey.judged(line))
+        if begun or survey.done(line):
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"No value yet at {', '.join(place.title for place in missing)}",
+                harm=harm_of(line, "the place nobody read is the one that was wrong"),
+                clears=f"Read {line.number} at each place",
+                since=min((one.reading.at for one in survey.judged(line)), default=survey.now),
+                places=tuple(place.id for place in missing),
+            )
+
+
+RULE = Rule(ID, "Reading missing", "Measured at most places is not measured.", find)

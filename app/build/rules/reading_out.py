@@ -1,0 +1,33 @@
+"""A reading outside its limits that nobody has decided about."""
+
+from collections.abc import Iterator
+
+from app.build.rules.rule import LooseEnd, Rule, harm_of
+from app.build.survey import Survey
+from app.trade.verdict import Verdict
+
+ID = "reading-out"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line with a reading that is out."""
+    for line in survey.build.lines:
+        out = survey.with_verdict(line, Verdict.OUT)
+        if not out or survey.conceded(line):
+            continue
+        bounds = survey.bounds(line)
+        wanted = bounds.text if bounds else "another answer"
+        values = ", ".join(f"{one.place.title} {one.reading.text}" for one in out)
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Out: {values}; wanted {wanted}",
+            harm=harm_of(line, "it runs outside what it was made for"),
+            clears=f"Put it right and read {line.number} again, or decide in writing to use it as it is",
+            since=min(one.reading.at for one in out),
+            places=tuple(one.place.id for one in out),
+        )
+
+
+RULE = Rule(ID, "Reading out", "A figure that was not met does not get better by being covered.", find)

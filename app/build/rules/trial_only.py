@@ -1,0 +1,46 @@
+"""A part that went on to look and measure, and is neither off again nor on for good."""
+
+from collections.abc import Iterator
+
+from app.build.build import Line
+from app.build.plan import Fit, Part
+from app.build.rules.rule import LooseEnd, Rule
+from app.build.survey import Survey
+
+ID = "trial-only"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each part that is only trial-fitted."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or not survey.done(line):
+            continue
+        for part in line.step.parts:
+            if part.fit is Fit.TRIAL and not _settled(survey, line, part):
+                yield LooseEnd(
+                    rule=ID,
+                    line=line,
+                    gate=survey.gate_ahead(line),
+                    why=f"{part.name} is on for a look only, not sealed, not final",
+                    harm="a trial fit looks finished and is run as one",
+                    clears=_clears(survey, part),
+                    since=mark.at,
+                )
+
+
+def _settled(survey: Survey, trial: Line, part: Part) -> bool:
+    later = survey.build.lines[trial.position + 1 :]
+    return any(survey.done(line) and (part.id in line.step.takes_off or _final(line, part.id)) for line in later)
+
+
+def _final(line: Line, part: str) -> bool:
+    return any(other.id == part and other.fit is Fit.FINAL for other in line.step.parts)
+
+
+def _clears(survey: Survey, part: Part) -> str:
+    ways = [line.number for line in survey.build.lines if part.id in line.step.takes_off or _final(line, part.id)]
+    return f"Take it off or fit it for good: {' or '.join(ways)}" if ways else "Take it off, or fit it for good"
+
+
+RULE = Rule(ID, "Only tried on", "A trial fit never counts as the final one.", find)

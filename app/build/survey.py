@@ -1,0 +1,327 @@
+"""A build looked over at one moment: what each line stands at, what it waits for, what shuts each gate.
+
+Everything here is derived and pure. A survey is made anew after each action; it works things out once and keeps them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import Enum
+from functools import cached_property
+
+from app.build.build import Build, Line
+from app.build.facts import Holding, Reading, State
+from app.build.figures import Bounds, bounds_of, reading_verdict
+from app.build.places import Place
+from app.build.plan import Measured, Need, Role, When
+from app.build.plan_check import needed
+from app.trade.notation import read_quantity
+from app.trade.quantity import Kind
+from app.trade.verdict import Verdict
+
+UNKNOWN = "unknown"
+
+
+class Wants(Enum):
+    """What a line that cannot be worked yet waits for."""
+
+    LINE = "line"
+    CURE = "cure"
+    PART = "part"
+    FIGURE = "figure"
+    HOLD = "hold"
+    GATE = "gate"
+    ANSWER = "answer"
+
+
+# Without these a line cannot even be begun; the others only keep it from being signed off.
+_STOPS_START = (Wants.LINE, Wants.CURE, Wants.GATE)
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One thing a line waits for, in words, with the line or time behind it."""
+
+    wants: Wants
+    text: str
+    line: str = ""
+    until: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A reading that stands at a place, and the verdict on it."""
+
+    place: Place
+    round: int
+    reading: Reading
+    verdict: Verdict
+
+
+class Survey:
+    """A build at a moment. `now` must carry its time zone."""
+
+    def __init__(self, build: Build, now: datetime) -> None:
+        self.build = build
+        self.now = now
+        self._places: dict[str, tuple[Place, ...]] = {}
+        self._bounds: dict[str, Bounds | None] = {}
+        self._judged: dict[str, tuple[Judged, ...]] = {}
+
+    # --- what a line stands at
+
+    def state(self, line: Line) -> State:
+        """The line's state: its mark, or Not needed where the findings call it off."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None:
+            return mark.state
+        return State.NOT_NEEDED if self.called_off(line) else State.TO_DO
+
+    def called_off(self, line: Line) -> bool:
+        """Whether the findings say that this line is not wanted at any place."""
+        return bool(line.step.when) and not self.places(line)
+
+    def done(self, line: Line) -> bool:
+        """Whether the line is signed off and nothing has opened it since."""
+        return self.state(line) is State.DONE
+
+    def open(self, line: Line) -> bool:
+        """Whether the line still wants something: neither Done nor Not needed."""
+        return self.state(line) not in (State.DONE, State.NOT_NEEDED)
+
+    def conceded(self, line: Line) -> bool:
+        """Whether somebody decided in writing to go on without this line."""
+        return bool(self.build.facts.concessions.get(line.id))
+
+    def closed(self, line: Line) -> bool:
+        """Whether what comes after may rely on this line: Done, Not needed, or taken on in writing."""
+        return not self.open(line) or self.conceded(line)
+
+    def places(self, line: Line) -> tuple[Place, ...]:
+        """The places the line is for, after the findings it hangs on; all of them while those are not known."""
+        if line.id not in self._places:
+            self._places[line.id] = self._applicable(line) if line.step.when else line.places
+        return self._places[line.id]
+
+    def _applicable(self, line: Line) -> tuple[Place, ...]:
+        places = line.places
+        for when in line.step.when:
+            finding = self.build.by_id.get(when.step)
+            if finding is not None:
+                places = tuple(place for place in places if self._answers(finding, place, when))
+        return places
+
+    def _answers(self, finding: Line, place: Place, when: When) -> bool:
+        readings = self.build.facts.readings.get(finding.id, {})
+        at = place.id if place in finding.places else finding.places[0].id
+        rounds = [reading.text for (where, _), reading in sorted(readings.items()) if where == at]
+        if not rounds:
+            return self.open(finding) or UNKNOWN in when.any_of
+        return rounds[-1] in when.any_of
+
+    def ticked(self, line: Line) -> int:
+        """How many of the line's places are ticked Done."""
+        ticks = self.build.facts.ticks.get(line.id, {})
+        return sum(1 for place in self.places(line) if place.id in ticks and ticks[place.id].state is State.DONE)
+
+    # --- figures and readings
+
+    def bounds(self, line: Line) -> Bounds | None:
+        """What the line's readings must meet, or None where it has no figure or it is not entered yet."""
+        if line.id not in self._bounds:
+            self._bounds[line.id] = bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
+        return self._bounds[line.id]
+
+    def figure_missing(self, line: Line) -> bool:
+        """Whether the plan leaves the figure to the person and nobody has entered it."""
+        spec = line.step.spec
+        return spec is not None and _wants_figure(spec.kind) and self.bounds(line) is None
+
+    def judged(self, line: Line) -> tuple[Judged, ...]:
+        """The readings that stand at the line's places, judged against its figure."""
+        if line.id not in self._judged:
+            readings = self.build.facts.readings.get(line.id)
+            self._judged[line.id] = tuple(self._judge(line, readings)) if readings else ()
+        return self._judged[line.id]
+
+    def _judge(self, line: Line, readings: dict[tuple[str, int], Reading]) -> Iterator[Judged]:
+        spec, bounds = line.step.spec, self.bounds(line)
+        if spec is None:
+            return
+        for place in self.places(line):
+            for turn in range(1, spec.rounds + 1):
+                reading = readings.get((place.id, turn))
+                if reading is not None:
+                    yield Judged(place, turn, reading, reading_verdict(reading, spec, bounds))
+
+    def unread(self, line: Line) -> tuple[Place, ...]:
+        """The places of a reading line that lack a value in some round."""
+        if not line.reads or line.step.spec is None:
+            return ()
+        readings = self.build.facts.readings.get(line.id, {})
+        turns = range(1, line.step.spec.rounds + 1)
+        return tuple(place for place in self.places(line) if any((place.id, turn) not in readings for turn in turns))
+
+    def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
+        """The line's readings that got this verdict."""
+        return tuple(one for one in self.judged(line) if one.verdict is verdict)
+
+    # --- order
+
+    @cached_property
+    def furthest(self) -> int:
+        """The position of the last line Done in working order, or of a passed gate's bar; -1 on a new build."""
+        done = [line.position for line in self.build.lines if not line.step.any_time and self._marked_done(line)]
+        passed = [self.build.bars[gate] for gate in self.build.facts.gates]
+        return max([-1, *done, *passed])
+
+    def _marked_done(self, line: Line) -> bool:
+        mark = self.build.facts.lines.get(line.id)
+        return mark is not None and mark.state is State.DONE
+
+    def passed_over(self, line: Line) -> bool:
+        """Still To do or Started while something that came after it is Done."""
+        if self.state(line) not in (State.TO_DO, State.STARTED):
+            return False
+        if line.position < self.furthest:
+            return True
+        followers = [self.build.by_id[target] for target in line.step.before if target in self.build.by_id]
+        return any(self.done(follower) for follower in followers)
+
+    def since_passed(self, line: Line) -> datetime:
+        """When the first line after this one was signed off."""
+        later = [
+            mark.at
+            for other in self.build.lines[line.position + 1 :]
+            if (mark := self.build.facts.lines.get(other.id)) is not None and mark.state is State.DONE
+        ]
+        passed = [
+            passage.at for gate, passage in self.build.facts.gates.items() if self.build.bars[gate] > line.position
+        ]
+        return min([*later, *passed], default=self.now)
+
+    @cached_property
+    def begun_from(self) -> int:
+        """The position of the last line that has been begun or finished in working order; -1 on a new build."""
+        begun = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
+        marks = self.build.facts.lines
+        return max(
+            (
+                line.position
+                for line in self.build.lines
+                if not line.step.any_time and line.id in marks and marks[line.id].state in begun
+            ),
+            default=-1,
+        )
+
+    def open_hold_before(self, line: Line) -> Line | None:
+        """The first hold in front of the line that nobody has opened."""
+        return next((hold for hold in self._open_holds if hold.position < line.position), None)
+
+    @cached_property
+    def _open_holds(self) -> tuple[Line, ...]:
+        return tuple(hold for hold in self.build.holds if not self.closed(hold))
+
+    # --- waiting
+
+    def waits(self, line: Line) -> tuple[Waiting, ...]:
+        """Everything that must come before this line can be signed off, apart from its own readings."""
+        return tuple(self._waits(line))
+
+    def stops_start(self, line: Line) -> tuple[Waiting, ...]:
+        """What keeps the line from being begun at all."""
+        return tuple(waiting for waiting in self._waits(line) if waiting.wants in _STOPS_START)
+
+    def own_waits(self, line: Line) -> tuple[Waiting, ...]:
+        """What the line's own mark says it waits for: a decision when Stopped, what it was put off for when Later."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None and mark.state is State.STOPPED:
+            return (Waiting(Wants.ANSWER, f"a decision: {mark.why}", line.number),)
+        if mark is not None and mark.state is State.LATER:
+            before = self.build.by_id[mark.before].number
+            return (Waiting(Wants.ANSWER, f"put off to before {before}: {mark.why}", before),)
+        return ()
+
+    def _waits(self, line: Line) -> Iterator[Waiting]:
+        yield from self._waits_for_lines(line)
+        gate = line.step.act
+        if gate and gate not in self.build.facts.gates:
+            yield Waiting(Wants.GATE, f"the gate “{self.build.gate(gate).title}” to be passed")
+        hold = self.open_hold_before(line)
+        if hold is not None:
+            yield Waiting(Wants.HOLD, f"the hold {hold.number} to be opened: {hold.step.do}", hold.number)
+        for part in line.step.parts:
+            said = self.build.facts.parts.get(part.id)
+            if said is not None and said.holding is not Holding.HERE:
+                yield Waiting(Wants.PART, f"{part.name}, {said.holding.value.replace('-', ' ')}")
+        if self.figure_missing(line):
+            yield Waiting(Wants.FIGURE, "its figure to be entered, with the source", line.number)
+
+    def _waits_for_lines(self, line: Line) -> Iterator[Waiting]:
+        for need in needed(line.step):
+            other = self.build.by_id.get(need.step)
+            if other is not None:
+                yield from self._waits_for(other, need)
+        for when in line.step.when:
+            finding = self.build.by_id.get(when.step)
+            if finding is not None and not self.closed(finding):
+                yield Waiting(Wants.LINE, f"{finding.number} {finding.step.do}: its findings decide", finding.number)
+        for hidden in line.step.hides:
+            other = self.build.by_id.get(hidden)
+            if other is not None and not self.closed(other):
+                yield Waiting(Wants.LINE, f"{other.number} {other.step.do}: this hides it", other.number)
+
+    def _waits_for(self, other: Line, need: Need) -> Iterator[Waiting]:
+        if not self.closed(other):
+            yield Waiting(Wants.LINE, f"{other.number} {other.step.do}", other.number)
+            return
+        until = self.wait_ends(other, need)
+        if until is not None and until > self.now:
+            because = need.because or "wait"
+            yield Waiting(Wants.CURE, f"{other.number}, {because}", other.number, until)
+
+    def wait_ends(self, other: Line, need: Need) -> datetime | None:
+        """When the wait after a closed line is over; None where there is nothing to wait for."""
+        mark = self.build.facts.lines.get(other.id)
+        if not need.wait or mark is None or mark.state is not State.DONE:
+            return None
+        return mark.at + wait_length(need)
+
+    def ready(self, line: Line) -> bool:
+        """Whether the line is open and could be taken in hand now."""
+        return self.state(line) in (State.TO_DO, State.STARTED, State.LOOK_AGAIN) and not self.waits(line)
+
+    # --- gates
+
+    def gate_ahead(self, line: Line) -> str:
+        """The gate an open line bites at: its own while that is shut, else the next one not passed; "" after the last."""
+        own = line.step.gate
+        if own and own not in self.build.facts.gates:
+            return own
+        for gate in self.build.gates:
+            if gate.id not in self.build.facts.gates and self.build.bars[gate.id] > line.position:
+                return gate.id
+        return self.next_gate
+
+    @cached_property
+    def next_gate(self) -> str:
+        """The first gate not passed yet, "" when all are."""
+        return next((gate.id for gate in self.build.gates if gate.id not in self.build.facts.gates), "")
+
+    def gate_lines(self, gate: str) -> tuple[Line, ...]:
+        """The lines that keep a gate shut until they are closed."""
+        return tuple(line for line in self.build.lines if line.step.gate == gate)
+
+    @cached_property
+    def prime_line(self) -> Line | None:
+        """The line that proves oil pressure on a gauge before the engine is cranked."""
+        return next(iter(self.build.with_role(Role.PRIME)), None)
+
+
+def wait_length(need: Need) -> timedelta:
+    """How long to wait after a needed step, from the plan's words (“24 h”)."""
+    return timedelta(seconds=read_quantity(need.wait, Kind.TIME).magnitude)
+
+
+def _wants_figure(kind: Measured) -> bool:
+    return kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)

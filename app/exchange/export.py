@@ -1,0 +1,188 @@
+"""A build in plain values, for scripts: what the window-less verbs print as JSON."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import Any
+
+from app.build.build import Line
+from app.build.gates import GateStanding
+from app.build.history import Told
+from app.build.plan import Measured
+from app.build.plan_check import needed
+from app.build.refusal import Shut
+from app.build.rules.rule import LooseEnd
+from app.build.survey import Judged, Survey, Waiting
+
+Values = dict[str, Any]
+
+
+def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
+    """The lines of the sheet."""
+    return [_line(survey, line) for line in lines]
+
+
+def _line(survey: Survey, line: Line) -> Values:
+    spec = line.step.spec
+    bounds = survey.bounds(line)
+    figured = spec is not None and spec.kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)
+    shown = (bounds.text if bounds else "") if figured else (spec.limits or spec.note) if spec else None
+    mark = survey.build.facts.lines.get(line.id)
+    return {
+        "line": line.number,
+        "step": line.id,
+        "stage": line.stage,
+        "title": line.step.do,
+        "state": survey.state(line).value,
+        "spec": shown,
+        "kind": spec.kind.value if spec else None,
+        "unit": spec.unit if spec else None,
+        "choices": list(spec.choices) if spec else [],
+        "source": bounds.source if bounds else None,
+        "places": [place.id for place in survey.places(line)],
+        "reads": line.reads,
+        "rounds": spec.rounds if spec and line.reads else 0,
+        "readings": [_reading(one) for one in survey.judged(line)],
+        "hold": line.step.hold,
+        "gate": line.step.gate or None,
+        "act": line.step.act or None,
+        "needs": [survey.build.by_id[need.step].number for need in needed(line.step)],
+        "option": next((f"{w.option}={'|'.join(w.any_of)}" for w in line.step.when if w.option), None),
+        "marks": _marks(survey, line),
+        "by": mark.by if mark else None,
+        "at": _time(mark.at) if mark else None,
+        "why": mark.why if mark else None,
+        "passed_over": survey.passed_over(line),
+        "conceded": [one.text for one in survey.build.facts.concessions.get(line.id, {}).values()],
+    }
+
+
+def _reading(judged: Judged) -> Values:
+    reading = judged.reading
+    return {
+        "place": judged.place.id,
+        "round": judged.round,
+        "value": reading.text,
+        "unit": reading.unit or None,
+        "verdict": judged.verdict.value,
+        "by": reading.by,
+        "at": _time(reading.at),
+    }
+
+
+def _marks(survey: Survey, line: Line) -> list[Values]:
+    """The line's own mark, then those of its places."""
+    found: list[Values] = []
+    mark = survey.build.facts.lines.get(line.id)
+    if mark is not None:
+        before = survey.build.by_id[mark.before].number if mark.before else None
+        found.append(
+            {"place": None, "state": mark.state.value, "by": mark.by, "at": _time(mark.at), "why": mark.why}
+            | {"before": before}
+        )
+    ticks = survey.build.facts.ticks.get(line.id, {})
+    for place in survey.places(line):
+        tick = ticks.get(place.id)
+        if tick is not None:
+            found.append(
+                {"place": place.id, "state": tick.state.value, "by": tick.by, "at": _time(tick.at)}
+                | {"together": tick.together}
+            )
+    return found
+
+
+def loose_end_values(ends: Iterable[LooseEnd]) -> list[Values]:
+    """The loose ends."""
+    return [
+        {
+            "rule": end.rule,
+            "line": end.line.number,
+            "step": end.line.id,
+            "gate": end.gate or None,
+            "places": list(end.places),
+            "since": _time(end.since),
+            "why": end.why,
+            "harm": end.harm,
+            "clears": end.clears,
+            "blocks": end.blocks,
+        }
+        for end in ends
+    ]
+
+
+def gate_values(standings: Sequence[GateStanding]) -> list[Values]:
+    """The gates with what keeps each shut."""
+    return [
+        {
+            "gate": one.gate.id,
+            "letter": one.gate.letter,
+            "title": one.gate.title,
+            "ready": one.ready and not one.passed,
+            "passed": _time(one.passage.at) if one.passage else None,
+            "by": one.passage.by if one.passage else None,
+            "reasons": [_reason(reason) for reason in one.reasons],
+            "conceded": list(one.conceded),
+        }
+        for one in standings
+    ]
+
+
+def _reason(reason: Shut) -> Values:
+    return {
+        "line": reason.line,
+        "step": reason.step,
+        "rules": list(reason.rules),
+        "why": reason.why,
+        "harm": reason.harm,
+        "clears": reason.clears,
+        "places": list(reason.places),
+    }
+
+
+def ready_values(survey: Survey) -> list[Values]:
+    """Each open line: whether it can be taken in hand now, and what it waits for otherwise."""
+    return [
+        {
+            "line": line.number,
+            "step": line.id,
+            "title": line.step.do,
+            "state": survey.state(line).value,
+            "ready": survey.ready(line),
+            "waits_for": [_waiting(waiting) for waiting in _all_waits(survey, line)],
+        }
+        for line in survey.build.lines
+        if survey.open(line)
+    ]
+
+
+def _all_waits(survey: Survey, line: Line) -> list[Waiting]:
+    return [*survey.own_waits(line), *survey.waits(line)]
+
+
+def _waiting(waiting: Waiting) -> Values:
+    return {
+        "what": waiting.wants.value,
+        "line": waiting.line or None,
+        "until": _time(waiting.until) if waiting.until else None,
+        "text": waiting.text,
+    }
+
+
+def journal_values(entries: Iterable[Told]) -> list[Values]:
+    """The journal's entries."""
+    return [
+        {
+            "at": _time(one.at),
+            "by": one.by,
+            "event": one.event,
+            "line": one.line or None,
+            "what": one.what,
+            "old": one.old,
+            "new": one.new,
+            "why": one.why,
+        }
+        for one in entries
+    ]
+
+
+def _time(at: datetime) -> str:
+    return at.astimezone().isoformat(timespec="seconds")

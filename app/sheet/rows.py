@@ -1,0 +1,423 @@
+"""The sheet of a stage as finished rows: what stands in each column, in words, for screen and paper alike.
+
+Screen and paper only place these rows; what a row says is settled here once.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+
+from app.build.build import Line, StageHead
+from app.build.facts import Mark, State
+from app.build.gates import GateStanding
+from app.build.plan import Measured
+from app.build.rules import hole_unsealed, not_primed
+from app.build.rules.rule import LooseEnd
+from app.build.survey import Survey
+from app.sheet.marks import Frame
+from app.sheet.tokens import Token
+from app.trade.notation import write_limits
+from app.trade.quantity import TorqueTurn
+
+BLOCK_LINES = 9
+# What must be seen on the line itself whatever else stands there.
+GRAVE = {not_primed.ID: "Not primed", hole_unsealed.ID: "Not sealed"}
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A piece of text with its colour token; state words are bold."""
+
+    text: str
+    ink: Token = "quiet"
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SpecCell:
+    """The spec column: a small lead (“at most”), the figure, or that the figure is still to be entered."""
+
+    lead: str
+    figure: str
+    strong: bool
+    missing: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceBox:
+    """One small box of a many-alike line."""
+
+    place: str
+    title: str
+    label: str
+    state: State
+
+
+@dataclass(frozen=True, slots=True)
+class WriteIn:
+    """One place to write a value: what stands there, its verdict ("in", "out", "undecided" or "") and unit."""
+
+    place: str
+    title: str
+    label: str
+    round: int
+    value: str
+    verdict: str
+    unit: str
+    band: float | None
+    limits: tuple[float | None, float | None]
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A wait that this line stands behind: from when, to when, and how much of it is over (0 to 1)."""
+
+    begun: datetime
+    ends: datetime
+    over: float
+
+
+class Fixed(Enum):
+    """Where in a run of fixed order a line stands."""
+
+    NONE = "none"
+    FIRST = "first"
+    MIDDLE = "middle"
+    LAST = "last"
+
+
+@dataclass(frozen=True, slots=True)
+class LineRow:
+    """One line of the sheet."""
+
+    id: str
+    number: str
+    frame: Frame
+    state: State
+    hold: bool
+    title: str
+    second: tuple[Run, ...]
+    spec: SpecCell | None
+    boxes: tuple[PlaceBox, ...]
+    count: str
+    write_ins: tuple[WriteIn, ...]
+    signed: str
+    signed_at: str
+    wait: Wait | None
+    easy_to_miss: bool
+    striped: bool
+    fixed: Fixed
+    conceded: str
+    spoken: str
+
+
+@dataclass(frozen=True, slots=True)
+class BlockRow:
+    """The gap before a block, with its title and how many of its lines are open."""
+
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class GateRow:
+    """A gate's bar: shut, open, or opened in writing, and what holds it."""
+
+    gate: str
+    title: str
+    passed: bool
+    in_writing: bool
+    ready: bool
+    text: str
+    lines: tuple[str, ...]
+    spoken: str
+
+
+Row = LineRow | BlockRow | GateRow
+
+
+@dataclass(frozen=True, slots=True)
+class StageSheet:
+    """A stage's sheet: its head and its rows."""
+
+    number: int
+    title: str
+    build: str
+    counts: str
+    open: int
+    rows: tuple[Row, ...]
+
+
+def stage_sheet(
+    survey: Survey, ends: Sequence[LooseEnd], standings: Sequence[GateStanding], stage: StageHead
+) -> StageSheet:
+    """The sheet of one stage."""
+    lines = [line for line in survey.build.lines if line.stage == stage.number]
+    grave = {end.line.id: end for end in ends if end.rule in GRAVE}
+    rows: list[Row] = []
+    for block in _blocks(lines):
+        if rows or block[0].step.block:
+            rows.append(_block_row(survey, block))
+        rows += [line_row(survey, line, grave.get(line.id), _fixed(lines, line)) for line in block]
+    rows += [gate_row(standing) for standing in standings if standing.gate.after == stage.id]
+    return StageSheet(
+        stage.number, stage.title, survey.build.name, counts(survey, lines), open_lines(survey, lines), tuple(rows)
+    )
+
+
+def open_lines(survey: Survey, lines: Iterable[Line]) -> int:
+    """How many lines still want something."""
+    return sum(survey.open(line) for line in lines)
+
+
+def counts(survey: Survey, lines: Sequence[Line]) -> str:
+    """“7 open, 1 Hold, 1 Stopped”: counts, never a percentage."""
+    parts = [f"{open_lines(survey, lines)} open"]
+    holds = sum(line.step.hold and not survey.closed(line) for line in lines)
+    if holds:
+        parts.append(f"{holds} Hold" if holds == 1 else f"{holds} Holds")
+    for state in (State.STOPPED, State.LOOK_AGAIN, State.LATER):
+        found = sum(survey.state(line) is state for line in lines)
+        if found:
+            parts.append(f"{found} {state.word}")
+    return ", ".join(parts)
+
+
+def _blocks(lines: Sequence[Line]) -> list[list[Line]]:
+    """The stage's lines in blocks of at most nine; a line with a block title begins one."""
+    blocks: list[list[Line]] = []
+    for line in lines:
+        in_run = blocks and line.step.fixed and line.step.fixed == blocks[-1][-1].step.fixed
+        if not blocks or line.step.block or (len(blocks[-1]) >= BLOCK_LINES and not in_run):
+            blocks.append([])
+        blocks[-1].append(line)
+    return blocks
+
+
+def _block_row(survey: Survey, block: list[Line]) -> BlockRow:
+    title = block[0].step.block or f"{block[0].number} to {block[-1].number}"
+    return BlockRow(f"{title}, {open_lines(survey, block)} of {len(block)} open")
+
+
+def _fixed(lines: Sequence[Line], line: Line) -> Fixed:
+    run = [other for other in lines if line.step.fixed and other.step.fixed == line.step.fixed]
+    if len(run) < 2:
+        return Fixed.NONE
+    if line is run[0]:
+        return Fixed.FIRST
+    return Fixed.LAST if line is run[-1] else Fixed.MIDDLE
+
+
+def frame_of(line: Line) -> Frame:
+    """The kind of box a line has."""
+    if line.step.hold:
+        return Frame.HOLD
+    if line.reads:
+        return Frame.READ
+    return Frame.MANY if line.many else Frame.DO
+
+
+def line_row(survey: Survey, line: Line, grave: LooseEnd | None = None, fixed: Fixed = Fixed.NONE) -> LineRow:
+    """One line of the sheet as it stands; `grave` is the loose end that must be seen on the line itself."""
+    mark = survey.build.facts.lines.get(line.id)
+    state = survey.state(line)
+    boxes = _boxes(survey, line)
+    ticked = survey.ticked(line)
+    by, at = _signed(mark)
+    return LineRow(
+        id=line.id,
+        number=line.number,
+        frame=frame_of(line),
+        state=state,
+        hold=line.step.hold,
+        title=line.step.do,
+        second=tuple(_second(survey, line, mark, grave)),
+        spec=_spec_cell(survey, line),
+        boxes=boxes,
+        count=f"{ticked} of {len(boxes)}" if boxes else "",
+        write_ins=_write_ins(survey, line),
+        signed=by,
+        signed_at=at,
+        wait=_wait(survey, line),
+        easy_to_miss=line.easy_to_miss,
+        striped=state is State.STOPPED or grave is not None,
+        fixed=fixed,
+        conceded=_conceded(survey, line),
+        spoken=_spoken(survey, line, state),
+    )
+
+
+def _signed(mark: Mark | None) -> tuple[str, str]:
+    if mark is None or mark.state not in (State.DONE, State.NOT_NEEDED, State.LATER, State.LOOK_AGAIN):
+        return "", ""
+    return mark.by, f"{mark.at.astimezone():%a %d %b %H:%M}"
+
+
+def _second(survey: Survey, line: Line, mark: Mark | None, grave: LooseEnd | None) -> list[Run]:
+    runs: list[Run] = []
+    state = survey.state(line)
+    if grave is not None:
+        runs.append(Run(f"{GRAVE[grave.rule]}. ", "stop", bold=True))
+    if survey.conceded(line) and survey.open(line):
+        runs.append(Run("Went on in writing. ", "stop", bold=True))
+    if state in _STATE_INK:
+        runs.append(Run(_state_words(survey, state, mark), _STATE_INK[state], bold=True))
+        runs.append(Run(_why(survey, line, mark), _STATE_INK[state] if state is not State.NOT_NEEDED else "quiet"))
+        return [run for run in runs if run.text]
+    if survey.passed_over(line):
+        runs.append(Run("Passed over. ", "mind", bold=True))
+    if line.step.once:
+        runs.append(Run("Once only. ", "mind", bold=True))
+    runs.append(Run(line.step.note))
+    return [run for run in runs if run.text]
+
+
+_STATE_INK: dict[State, Token] = {
+    State.LATER: "mind",
+    State.NOT_NEEDED: "quiet",
+    State.STOPPED: "stop",
+    State.LOOK_AGAIN: "mind",
+}
+
+
+def _state_words(survey: Survey, state: State, mark: Mark | None) -> str:
+    if state is State.LATER and mark is not None:
+        return f"Later, before {survey.build.by_id[mark.before].number}. "
+    return f"{state.word}. "
+
+
+def _why(survey: Survey, line: Line, mark: Mark | None) -> str:
+    if mark is None:
+        return "No place asks for it, by the findings" if survey.called_off(line) else ""
+    return mark.why
+
+
+def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:
+    spec = line.step.spec
+    if spec is None:
+        return SpecCell("", f"{line.step.people} people", strong=False) if line.step.people > 1 else None
+    if spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+        return SpecCell("", spec.limits or spec.note, strong=False) if spec.limits or spec.note else None
+    bounds = survey.bounds(line)
+    if bounds is None:
+        return SpecCell("maker's figure", f"? {spec.unit}", strong=True, missing=True)
+    if isinstance(bounds.limits, TorqueTurn):
+        turns = " + ".join(f"{turn:g}°" for turn in bounds.limits.turns_deg)
+        return SpecCell("", f"{write_limits(bounds.limits.torque)} + {turns}", strong=True)
+    return _lead_and_figure(write_limits(bounds.limits))
+
+
+def _lead_and_figure(text: str) -> SpecCell:
+    for lead in ("at most", "at least"):
+        if text.startswith(lead):
+            return SpecCell(lead, text.removeprefix(lead).strip(), strong=True)
+    return SpecCell("", text, strong=True)
+
+
+def _boxes(survey: Survey, line: Line) -> tuple[PlaceBox, ...]:
+    if not line.many:
+        return ()
+    ticks = survey.build.facts.ticks.get(line.id, {})
+    return tuple(
+        PlaceBox(place.id, place.title, place.id, ticks[place.id].state if place.id in ticks else State.TO_DO)
+        for place in survey.places(line)
+    )
+
+
+def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
+    spec = line.step.spec
+    if not line.reads or spec is None:
+        return ()
+    judged = {(one.place.id, one.round): one for one in survey.judged(line)}
+    limits = _limits(survey, line)
+    places = survey.places(line)
+    found = []
+    for turn in range(1, spec.rounds + 1):
+        for place in places:
+            one = judged.get((place.id, turn))
+            label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
+            verdict = one.verdict.name.lower() if one and _judgeable(survey, line) else ""
+            value = one.reading.text if one else ""
+            band = one.reading.magnitude if one else None
+            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, band, limits))
+    return tuple(found)
+
+
+def _label(place: str, turn: int, rounds: int) -> str:
+    return f"{place}, {turn}" if rounds > 1 else place
+
+
+def _judgeable(survey: Survey, line: Line) -> bool:
+    spec = line.step.spec
+    return survey.bounds(line) is not None or (spec is not None and bool(spec.good))
+
+
+def _limits(survey: Survey, line: Line) -> tuple[float | None, float | None]:
+    bounds = survey.bounds(line)
+    if bounds is None or isinstance(bounds.limits, TorqueTurn):
+        return None, None
+    return bounds.limits.low, bounds.limits.high
+
+
+def _wait(survey: Survey, line: Line) -> Wait | None:
+    """The longest wait still running in front of an open line."""
+    if not survey.open(line):
+        return None
+    waiting = [one for one in survey.waits(line) if one.until is not None]
+    if not waiting:
+        return None
+    longest = max(waiting, key=lambda one: one.until or survey.now)
+    begun = survey.build.facts.lines[survey.build.by_number[longest.line].id].at
+    ends = longest.until or survey.now
+    return Wait(begun, ends, (survey.now - begun) / (ends - begun))
+
+
+def _conceded(survey: Survey, line: Line) -> str:
+    """What was written to go on without this line, the last of it."""
+    written = survey.build.facts.concessions.get(line.id, {})
+    if not written:
+        return ""
+    last = max(written.values(), key=lambda one: one.at)
+    return f"{last.text} ({last.by})"
+
+
+def _spoken(survey: Survey, line: Line, state: State) -> str:
+    """The row as a screen reader says it."""
+    kind = "Hold, " if line.step.hold else ""
+    words = [f"line {line.number}", f"{kind}{state.word}", line.step.do]
+    cell = _spec_cell(survey, line)
+    if cell is not None:
+        words.append(f"{cell.lead} {cell.figure}".strip())
+    return ", ".join(words)
+
+
+def gate_row(standing: GateStanding) -> GateRow:
+    """A gate's bar as it stands."""
+    lines = tuple(reason.line for reason in standing.reasons)
+    text = _gate_text(standing)
+    state = "open" if standing.passed else "shut"
+    return GateRow(
+        gate=standing.gate.id,
+        title=standing.gate.title,
+        passed=standing.passed,
+        in_writing=bool(standing.conceded),
+        ready=standing.ready,
+        text=text,
+        lines=lines,
+        spoken=f"gate {standing.gate.title}, {state}. {text}",
+    )
+
+
+def _gate_text(standing: GateStanding) -> str:
+    if standing.passage is not None:
+        passed = f"Passed {standing.passage.at.astimezone():%a %d %b %H:%M}, {standing.passage.by}"
+        return f"{passed}, in writing without {', '.join(standing.conceded)}" if standing.conceded else passed
+    if standing.ready:
+        return "Nothing holds it. Enter to go through"
+    return f"Shut. Held by {_some([reason.line for reason in standing.reasons])}"
+
+
+def _some(numbers: list[str], most: int = 16) -> str:
+    if len(numbers) <= most:
+        return ", ".join(numbers)
+    return f"{', '.join(numbers[:most])} and {len(numbers) - most} more"

@@ -1,0 +1,136 @@
+"""The tray of a line: all that belongs to it but does not fit on the sheet, in sections of plain words."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from app.build.build import Line
+from app.build.facts import Holding
+from app.build.plan import Level, Part
+from app.build.rules.rule import LooseEnd
+from app.build.survey import Survey
+from app.sheet.rows import Run
+from app.sheet.tokens import Token
+from app.trade.notation import second
+from app.trade.quantity import TorqueTurn
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """One entry of a section: its words, and what stands at the right end (“in”, “on order”). `part` can be pressed."""
+
+    runs: tuple[Run, ...]
+    right: str = ""
+    part: str = ""
+    line: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading and what stands under it; a `big` one holds a figure to be read from afar."""
+
+    heading: str
+    items: tuple[Item, ...]
+    big: bool = False
+
+
+def tray(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> tuple[Section, ...]:
+    """The tray of one line, the most urgent section first."""
+    return tuple(section for section in _sections(survey, ends, line) if section.items)
+
+
+def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[Section]:
+    step = line.step
+    if step.caution is not None:
+        ink: Token = "stop" if step.caution.level is Level.WARNING else "mind"
+        word = Run(f"{step.caution.level.value.capitalize()}. ", ink, bold=True)
+        yield Section("Before you begin", (Item((word, Run(step.caution.text, "text"))),))
+    yield from _figure(survey, line)
+    yield Section("Loose ends of this line", tuple(_loose(end) for end in ends if end.line is line))
+    if survey.open(line):
+        yield Section("Waits for", tuple(_waiting(survey, line)))
+    yield Section("Needed", tuple(_part(survey, part) for part in step.parts))
+    yield Section("Tools", tuple(_plain(tool) for tool in step.tools))
+    yield Section("Used up", tuple(_plain(thing) for thing in step.uses))
+    yield Section("Goes in, must come out", tuple(_plain(f"{i.count} × {i.name}, {i.where}") for i in step.puts_in))
+    yield Section("Comes out", tuple(_plain(name) for name in _out(survey, line)))
+    yield Section("Going on in writing", tuple(_concessions(survey, line)))
+    yield Section("Why", (_plain(step.why),) if step.why else ())
+    yield Section("If it is skipped", (_plain(step.harm),) if step.harm else ())
+    yield Section("Undoing or doing it again opens", tuple(_disturbs(survey, line)))
+    yield Section("About", (_plain(_about(line)),))
+
+
+def _figure(survey: Survey, line: Line) -> Iterator[Section]:
+    bounds = survey.bounds(line)
+    if bounds is None:
+        if survey.figure_missing(line):
+            words = Run("The maker's figure is not entered yet. Write it with its source.", "stop")
+            yield Section("Figure", (Item((words,)),))
+        return
+    yield Section("Figure", (_plain(bounds.text),), big=True)
+    limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
+    other = second(limits)
+    if other:
+        yield Section("The same in the other system", (_plain(other),))
+    state = line.step.spec.state if line.step.spec else ""
+    source = bounds.source or "no source given"
+    runs = (Run(source, "text" if bounds.source else "stop"), Run(f", thread {state}" if state else ""))
+    yield Section("Where the figure is from", (Item(runs),))
+
+
+def _loose(end: LooseEnd) -> Item:
+    return Item((Run(f"{end.why}. ", "stop"), Run(end.clears, "text")))
+
+
+def _waiting(survey: Survey, line: Line) -> Iterator[Item]:
+    for waiting in survey.waits(line):
+        until = f", until {waiting.until.astimezone():%a %d %b %H:%M}" if waiting.until else ""
+        yield Item((Run(f"{waiting.text}{until}", "text"),), line=waiting.line)
+
+
+def _part(survey: Survey, part: Part) -> Item:
+    said = survey.build.facts.parts.get(part.id)
+    holding = {None: "", Holding.HERE: "in", Holding.ON_ORDER: "on order", Holding.MISSING: "missing"}
+    count = f"{part.count} × " if part.count > 1 else ""
+    runs = [Run(f"{count}{part.name}", "text")]
+    if part.one_use:
+        runs.append(Run(", one-use"))
+    if part.fit is not None:
+        runs.append(Run(f", {part.fit.value} fit"))
+    return Item(tuple(runs), holding[said.holding if said else None], part.id)
+
+
+def _out(survey: Survey, line: Line) -> Iterator[str]:
+    items = {item.id: item for other in survey.build.lines for item in other.step.puts_in}
+    for key in line.step.takes_out:
+        if key in items:
+            item = items[key]
+            yield f"{item.count} × {item.name}, {item.where}"
+
+
+def _concessions(survey: Survey, line: Line) -> Iterator[Item]:
+    for gate, one in survey.build.facts.concessions.get(line.id, {}).items():
+        at = f" at “{survey.build.gate(gate).title}”" if gate else ""
+        yield _plain(f"{one.text} ({one.by}, {one.at.astimezone():%a %d %b %H:%M}{at})")
+
+
+def _disturbs(survey: Survey, line: Line) -> Iterator[Item]:
+    for target in line.step.disturbs:
+        other = survey.build.by_id[target]
+        yield Item((Run(f"{other.number} {other.step.do}", "text"),), line=other.number)
+
+
+def _about(line: Line) -> str:
+    step = line.step
+    words = [f"{step.minutes} min", f"at the {step.where.value}" if step.where.value != "machine shop" else "outwork"]
+    words += [f"{step.people} people"] if step.people > 1 else []
+    words += ["noisy"] if step.noisy else []
+    words += ["ventilate"] if step.air else []
+    words += ["photo wanted"] if step.photo else []
+    words += ["second look wanted"] if step.second_look else []
+    words += [f"after {step.follow_up.after}"] if step.follow_up else []
+    return ", ".join(words)
+
+
+def _plain(text: str) -> Item:
+    return Item((Run(text, "text"),))

@@ -1,0 +1,78 @@
+"""The workshop's database file: opening it safely, and telling in words when it can't be used."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DBAPIError
+
+from app.store.errors import StoreError
+
+FILE = "workshop.db"
+# Written into the file's header, so that a database of another program is never taken for a workshop ("1CRK").
+APPLICATION_ID = 0x3143524B
+# The newest revision of app/store/migrations; a test holds the two together. Asking Alembic would cost start-up time.
+HEAD = "0001"
+PRAGMAS = ("busy_timeout=5000", "foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL")
+
+
+def make_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
+    """An engine that keeps what it acknowledged: WAL, synchronous=FULL, foreign keys on every connection.
+
+    `foreign_keys=False` is for migrations only: rebuilding a parent table with them on deletes its children.
+    """
+    engine = create_engine(f"sqlite:///{path}")
+
+    @event.listens_for(engine, "connect")
+    def _configure(connection: Any, _record: Any) -> None:
+        connection.isolation_level = None  # we send BEGIN ourselves, so that a failed migration rolls back
+        for pragma in PRAGMAS:
+            connection.execute(f"PRAGMA {pragma}")
+        if not foreign_keys:
+            connection.execute("PRAGMA foreign_keys=OFF")
+
+    @event.listens_for(engine, "begin")
+    def _begin(connection: Connection) -> None:
+        connection.exec_driver_sql("BEGIN")
+
+    return engine
+
+
+def look(path: Path) -> str:
+    """The revision of the database at `path`, read without touching it; raise `StoreError` if it is not ours."""
+    with telling(path), closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+        (found,) = connection.execute("PRAGMA application_id").fetchone()
+        if found != APPLICATION_ID:
+            raise StoreError(
+                f"{path} is not a workshop of this program; choose another folder, or move that file away."
+            )
+        row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
+    return str(row[0]) if row else ""
+
+
+@contextmanager
+def telling(path: Path) -> Iterator[None]:
+    """Turn what the database says when it can't go on into a sentence a person can act on."""
+    try:
+        yield
+    except (DBAPIError, sqlite3.Error) as error:
+        raise StoreError(_sentence(str(getattr(error, "orig", error)), path)) from error
+
+
+def _sentence(said: str, path: Path) -> str:
+    known = {
+        "malformed": f"{path} is damaged ({said}); put the newest file from the backups folder in its place.",
+        "not a database": f"{path} is damaged or not a workshop ({said}); put the newest backup in its place.",
+        "disk is full": f"The disk is full: nothing was written to {path}. Make room and do it again.",
+        "readonly": f"{path} cannot be written (read-only); give yourself the right to write there, or copy the folder.",
+        "unable to open": f"{path} cannot be opened; look whether the folder exists and may be read and written.",
+        "locked": f"{path} is held by another program; close that one and do it again.",
+        "no such table": f"{path} lacks part of its tables ({said}); put the newest backup in its place.",
+    }
+    return next(
+        (sentence for key, sentence in known.items() if key in said),
+        f"{path} could not be used ({said}). Nothing was changed.",
+    )

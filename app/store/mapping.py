@@ -1,0 +1,308 @@
+"""A build's rows to its values and back. Reading goes by plain rows: opening a build must not take long."""
+
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import Any
+
+from sqlalchemy import Connection, insert, select
+
+from app.build.build import Build, Facts, Line, StageHead
+from app.build.facts import About, Subject
+from app.build.make import Blank
+from app.build.places import Place, groups_of
+from app.build.plan import (
+    Caution,
+    Easy,
+    Fit,
+    FollowUp,
+    Gate,
+    Level,
+    Measured,
+    Need,
+    Part,
+    Record,
+    Role,
+    Site,
+    Source,
+    Spec,
+    Step,
+    Temporary,
+    Trust,
+    When,
+)
+from app.store import tables as t
+from app.store.codec import from_plain
+
+FACT_TABLES: dict[About, type[t.Base]] = {
+    About.LINE: t.LineMarkRow,
+    About.TICK: t.TickRow,
+    About.READING: t.ReadingRow,
+    About.FIGURE: t.FigureRow,
+    About.PART: t.PartSaidRow,
+    About.GATE: t.PassageRow,
+    About.CONCESSION: t.ConcessionRow,
+}
+_WITH_PLACE = (About.TICK, About.READING, About.CONCESSION)
+_SAME_NAME = ("do", "note", "why", "minutes", "people", "noisy", "air", "places", "gate", "hold", "harm", "act")
+_SAME_NAME += ("photo", "second_look", "once", "fixed", "block", "any_time")
+_LISTS = ("tools", "uses", "takes_off", "takes_out")
+
+
+# --- reading
+
+
+def read_build(connection: Connection, build_id: int) -> Build | None:
+    """The build with this id as it stands, or None."""
+    head = connection.execute(
+        select(t.BuildRow.name, t.BuildRow.made, t.BuildRow.options, t.PlanRow.key, t.PlanRow.title, t.PlanRow.edition)
+        .join(t.PlanRow)
+        .where(t.BuildRow.id == build_id)
+    ).first()
+    if head is None:
+        return None
+    stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, t.StageRow.number)]
+    return Build(
+        key=build_id,
+        name=head.name,
+        made=head.made,
+        plan_id=head.key,
+        plan_title=head.title,
+        plan_edition=head.edition,
+        options=head.options,
+        stages=tuple(stages),
+        lines=tuple(_lines(connection, build_id)),
+        gates=tuple(
+            Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
+            for r in _rows(connection, t.GateRow, build_id, t.GateRow.position)
+        ),
+        sources={
+            r.key: Source(r.key, r.title, Trust(r.trust), r.edition, r.note)
+            for r in _rows(connection, t.SourceRow, build_id, t.SourceRow.id)
+        },
+        facts=read_facts(connection, build_id),
+    )
+
+
+def read_facts(connection: Connection, build_id: int) -> Facts:
+    """The facts that stand of a build."""
+    facts = Facts()
+    for about, table in FACT_TABLES.items():
+        for row in connection.execute(select(table.__table__).where(table.__table__.c.build_id == build_id)):
+            values = dict(row._mapping)
+            del values["build_id"]
+            subject = Subject(about, values.pop("key"), values.pop("place", ""), values.pop("round", 0))
+            facts.put(subject, from_plain(about, values))
+    return facts
+
+
+def _rows(connection: Connection, table: type[t.Base], build_id: int, order: Any) -> Iterable[Any]:
+    columns = table.__table__.c
+    return connection.execute(select(table.__table__).where(columns.build_id == build_id).order_by(order))
+
+
+def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict[int, list[Any]]:
+    columns = table.__table__.c
+    found: dict[int, list[Any]] = defaultdict(list)
+    query = (
+        select(table.__table__).join(t.StepRow, t.StepRow.id == columns.step_id).where(t.StepRow.build_id == build_id)
+    )
+    for row in connection.execute(query.order_by(*table.__table__.primary_key.columns)):
+        found[row.step_id].append(row)
+    return found
+
+
+def _lines(connection: Connection, build_id: int) -> Iterable[Line]:
+    places: dict[str, list[Place]] = defaultdict(list)
+    for row in _rows(connection, t.PlaceRow, build_id, t.PlaceRow.position):
+        places[row.group].append(Place(row.key, row.title))
+    groups = {group: tuple(found) for group, found in places.items()}
+    relations = _by_step(connection, t.RelationRow, build_id)
+    specs = _by_step(connection, t.SpecRow, build_id)
+    parts = _by_step(connection, t.PartRow, build_id)
+    temporary = _by_step(connection, t.TemporaryRow, build_id)
+    for row in _rows(connection, t.StepRow, build_id, t.StepRow.position):
+        step = _step(row, relations[row.id], specs[row.id], parts[row.id], temporary[row.id])
+        yield Line(row.number, row.position, row.stage, step, groups[row.places])
+
+
+def _step(row: Any, relations: list[Any], specs: list[Any], parts: list[Any], temporary: list[Any]) -> Step:
+    related: dict[str, list[Any]] = defaultdict(list)
+    for relation in relations:
+        related[relation.kind].append(relation)
+    return Step(
+        id=row.key,
+        do=row.do,
+        note=row.note,
+        why=row.why,
+        where=Site(row.where),
+        minutes=row.minutes,
+        people=row.people,
+        noisy=row.noisy,
+        air=row.air,
+        tools=tuple(row.tools),
+        uses=tuple(row.uses),
+        parts=tuple(Part(p.key, p.name, p.count, p.one_use, Fit(p.fit) if p.fit else None) for p in parts),
+        takes_off=tuple(row.takes_off),
+        caution=Caution(Level(row.caution_level), row.caution_text) if row.caution_level else None,
+        places=row.places,
+        spec=_spec(specs[0]) if specs else None,
+        gate=row.gate,
+        hold=row.hold,
+        harm=row.harm,
+        act=row.act,
+        needs=tuple(Need(r.target, r.wait, r.because) for r in related["needs"]),
+        before=tuple(r.target for r in related["before"]),
+        hides=tuple(r.target for r in related["hides"]),
+        disturbs=tuple(r.target for r in related["disturbs"]),
+        when=tuple(When(tuple(r.any_of), r.option, r.target) for r in related["when"]),
+        puts_in=tuple(Temporary(i.key, i.name, i.where, i.count) for i in temporary),
+        takes_out=tuple(row.takes_out),
+        follow_up=FollowUp(row.follow_up) if row.follow_up else None,
+        photo=row.photo,
+        second_look=row.second_look,
+        once=row.once,
+        easy=tuple(Easy(word) for word in row.easy),
+        fixed=row.fixed,
+        block=row.block,
+        role=Role(row.role) if row.role else None,
+        any_time=row.any_time,
+    )
+
+
+def _spec(row: Any) -> Spec:
+    return Spec(
+        Measured(row.kind),
+        row.limits,
+        row.unit,
+        row.source,
+        Record(row.record) if row.record else None,
+        row.rounds,
+        row.state,
+        tuple(row.choices),
+        tuple(row.good),
+        row.note,
+    )
+
+
+# --- writing
+
+
+def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
+    """Write a new build's stages, gates, sources, places and lines."""
+    plan = blank.plan
+    _insert(
+        connection,
+        t.StageRow,
+        ({"build_id": build_id, "number": s.number, "key": s.id, "title": s.title} for s in blank.stages),
+    )
+    _insert(
+        connection,
+        t.GateRow,
+        (
+            {"build_id": build_id, "position": n, "key": g.id, "letter": g.letter, "title": g.title}
+            | {"after": g.after, "means": g.means, "harm": g.harm}
+            for n, g in enumerate(plan.gates)
+        ),
+    )
+    _insert(
+        connection,
+        t.SourceRow,
+        (
+            {"build_id": build_id, "key": s.id, "title": s.title, "trust": s.trust.value}
+            | {"edition": s.edition, "note": s.note}
+            for s in plan.sources
+        ),
+    )
+    _insert(
+        connection,
+        t.PlaceRow,
+        (
+            {"build_id": build_id, "group": group, "position": n, "key": place.id, "title": place.title}
+            for group, places in groups_of(plan).items()
+            for n, place in enumerate(places)
+        ),
+    )
+    _write_lines(connection, build_id, blank.lines)
+
+
+def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:
+    for line in lines:
+        values = _step_values(line) | {"build_id": build_id}
+        step_id = connection.execute(insert(t.StepRow).values(values)).inserted_primary_key[0]
+        step = line.step
+        _insert(connection, t.RelationRow, ({"step_id": step_id} | relation for relation in _relations(step)))
+        _insert(
+            connection,
+            t.PartRow,
+            (
+                {"step_id": step_id, "key": p.id, "name": p.name, "count": p.count, "one_use": p.one_use}
+                | {"fit": p.fit.value if p.fit else None}
+                for p in step.parts
+            ),
+        )
+        _insert(
+            connection,
+            t.TemporaryRow,
+            (
+                {"step_id": step_id, "key": i.id, "name": i.name, "where": i.where, "count": i.count}
+                for i in step.puts_in
+            ),
+        )
+        if step.spec is not None:
+            connection.execute(insert(t.SpecRow).values({"step_id": step_id} | _spec_values(step.spec)))
+
+
+def _step_values(line: Line) -> dict[str, Any]:
+    step = line.step
+    values = {name: getattr(step, name) for name in _SAME_NAME}
+    values |= {name: list(getattr(step, name)) for name in _LISTS}
+    return values | {
+        "position": line.position,
+        "number": line.number,
+        "stage": line.stage,
+        "key": step.id,
+        "where": step.where.value,
+        "caution_level": step.caution.level.value if step.caution else None,
+        "caution_text": step.caution.text if step.caution else None,
+        "follow_up": step.follow_up.after if step.follow_up else None,
+        "easy": [feature.value for feature in step.easy],
+        "role": step.role.value if step.role else None,
+    }
+
+
+def _spec_values(spec: Spec) -> dict[str, Any]:
+    return {
+        "kind": spec.kind.value,
+        "limits": spec.limits,
+        "unit": spec.unit,
+        "source": spec.source,
+        "record": spec.record.value if spec.record else None,
+        "rounds": spec.rounds,
+        "state": spec.state,
+        "choices": list(spec.choices),
+        "good": list(spec.good),
+        "note": spec.note,
+    }
+
+
+def _relations(step: Step) -> Iterable[dict[str, Any]]:
+    empty = {"wait": "", "because": "", "option": "", "any_of": []}
+    for need in step.needs:
+        assert isinstance(need, Need)  # make_blank has resolved them
+        yield empty | {"kind": "needs", "target": need.step, "wait": need.wait, "because": need.because}
+    for kind in ("before", "hides", "disturbs"):
+        for target in getattr(step, kind):
+            yield empty | {"kind": kind, "target": target}
+    for when in step.when:
+        yield empty | {"kind": "when", "target": when.step, "option": when.option, "any_of": list(when.any_of)}
+
+
+def _insert(connection: Connection, table: type[t.Base], rows: Iterable[dict[str, Any]]) -> None:
+    found = list(rows)
+    if found:
+        connection.execute(insert(table), found)
+
+
+def with_place(about: About) -> bool:
+    """Whether facts about this hang on a place (or a gate) besides their key."""
+    return about in _WITH_PLACE

@@ -1,0 +1,475 @@
+"""A workshop: a folder with one database and its photos. One unit of work per action, plain values out."""
+
+import hashlib
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+
+from filelock import FileLock, Timeout
+from sqlalchemy import Connection, Engine, delete, func, insert, select, update
+
+from app.build.build import Build, Facts, evolve
+from app.build.decide import redo_of, undo_of
+from app.build.facts import About, Deed, Entry, Subject
+from app.build.make import Blank
+from app.build.refusal import Refused
+from app.store import tables as t
+from app.store.backup import back_up
+from app.store.codec import from_json, plain, to_json
+from app.store.database import FILE, HEAD, look, make_engine, telling
+from app.store.errors import Busy, StoreError
+from app.store.mapping import FACT_TABLES, read_build, read_facts, with_place, write_blank
+
+PHOTOS = "photos"
+BACKUPS = "backups"
+LOCK = "in-use.lock"
+HOLDER = "in-use.txt"
+
+
+@dataclass(frozen=True, slots=True)
+class BuildName:
+    """A build in the list: enough to choose it by."""
+
+    key: int
+    name: str
+    plan: str
+    made: datetime
+    last: datetime | None
+    done: int
+    lines: int
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A deed as the journal keeps it."""
+
+    id: int
+    deed: Deed
+    written: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """Where the hand is on the sheet: the line, the place in it, the scroll in px and a value half typed."""
+
+    line: str
+    place: str = ""
+    scroll: int = 0
+    draft: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class UndoStep:
+    """A deed that can be taken back or put back, by its label."""
+
+    id: int
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check of the health call: what was looked at, whether it is sound, and what was found."""
+
+    check: str
+    ok: bool
+    text: str
+
+
+class Workshop:
+    """An open workshop. Use `create` or `open_at`; `close` leaves one lone file behind."""
+
+    def __init__(self, folder: Path, engine: Engine, lock: FileLock | None) -> None:
+        self.folder = folder
+        self._engine = engine
+        self._lock = lock
+
+    # --- opening and closing
+
+    @classmethod
+    def create(cls, folder: Path, *, name: str, now: datetime) -> "Workshop":
+        """Make a workshop in an empty or new folder and open it for writing; raise `StoreError` if there is one."""
+        path = folder / FILE
+        if path.exists():
+            raise StoreError(f"{folder} holds a workshop already; open that one, or choose another folder.")
+        _make_folder(folder)
+        lock = _take(folder)
+        try:
+            with telling(path):
+                _migrate(path, now)
+                workshop = cls(folder, make_engine(path), lock)
+                with workshop._begin() as connection:
+                    connection.execute(insert(t.WorkshopRow).values(name=name, made=now, initials=""))
+        except BaseException:
+            _let_go(folder, lock)
+            raise
+        return workshop
+
+    @classmethod
+    def open_at(cls, folder: Path, *, now: datetime, write: bool = True) -> "Workshop":
+        """Open the workshop in a folder; for writing only one program at a time may have it (`Busy`)."""
+        path = folder / FILE
+        if not folder.is_dir():
+            raise StoreError(f"There is no folder {folder}; make a workshop there first, or choose another folder.")
+        if not path.is_file():
+            raise StoreError(f"{folder} holds no workshop ({FILE} is not there); choose the workshop's own folder.")
+        if not os.access(path, os.R_OK | os.W_OK) or not os.access(folder, os.W_OK):
+            raise StoreError(f"{folder} cannot be written; give yourself the right to write there, or copy the folder.")
+        _refuse_newer(path)
+        lock = _take(folder) if write else None
+        try:
+            if write and look(path) != HEAD:
+                with telling(path):
+                    _migrate(path, now)
+        except BaseException:
+            _let_go(folder, lock)
+            raise
+        return cls(folder, make_engine(path), lock)
+
+    def close(self) -> None:
+        """Fold the write-ahead log into the file and let the workshop go."""
+        if self._lock is not None:
+            with telling(self.path), self._engine.connect() as connection:
+                connection.exec_driver_sql("COMMIT")
+                connection.exec_driver_sql("PRAGMA wal_checkpoint(TRUNCATE)")
+                connection.exec_driver_sql("BEGIN")
+        self._engine.dispose()
+        _let_go(self.folder, self._lock)
+        self._lock = None
+
+    def __enter__(self) -> "Workshop":
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.close()
+
+    @property
+    def path(self) -> Path:
+        """The database file."""
+        return self.folder / FILE
+
+    @property
+    def photos(self) -> Path:
+        """The folder of photos."""
+        return self.folder / PHOTOS
+
+    # --- builds
+
+    def builds(self) -> tuple[BuildName, ...]:
+        """Every build of the workshop, the one worked on last first."""
+        last = select(func.max(t.DeedRow.at)).where(t.DeedRow.build_id == t.BuildRow.id).scalar_subquery()
+        done = (
+            select(func.count())
+            .select_from(t.LineMarkRow)
+            .where(t.LineMarkRow.build_id == t.BuildRow.id, t.LineMarkRow.state == "done")
+            .scalar_subquery()
+        )
+        lines = select(func.count()).where(t.StepRow.build_id == t.BuildRow.id).scalar_subquery()
+        query = select(
+            t.BuildRow.id,
+            t.BuildRow.name,
+            t.PlanRow.title,
+            t.BuildRow.made,
+            last.label("last"),
+            done.label("done"),
+            lines.label("lines"),
+        ).join(t.PlanRow)
+        with self._begin() as connection:
+            rows = connection.execute(query.order_by(func.coalesce(last, t.BuildRow.made).desc())).all()
+        return tuple(BuildName(r.id, r.name, r.title, r.made, r.last, r.done, r.lines) for r in rows)
+
+    def make_build(self, name: str, blank: Blank, plan_text: str, *, by: str, now: datetime) -> Build:
+        """Write a new build; raise `StoreError` if the name is taken or empty."""
+        clean = name.strip()
+        if not clean or len(clean) > 80 or not clean.isprintable():
+            raise StoreError("A build needs a name of 1 to 80 letters.")
+        with self._begin() as connection:
+            if connection.execute(select(t.BuildRow.id).where(func.lower(t.BuildRow.name) == clean.lower())).first():
+                raise StoreError(f"There is a build “{clean}” in this workshop already; give this one another name.")
+            build_id = connection.execute(
+                insert(t.BuildRow).values(
+                    name=clean, made=now, plan_id=_plan_id(connection, blank, plan_text), options=dict(blank.options)
+                )
+            ).inserted_primary_key[0]
+            write_blank(connection, build_id, blank)
+            connection.execute(
+                insert(t.DeedRow).values(
+                    build_id=build_id, verb="made", label=f"{clean} made", by=by, at=now, written=now, why="", of=None
+                )
+            )
+        return self.load(build_id)
+
+    def load(self, key: int) -> Build:
+        """The build as it stands on disk."""
+        with self._begin() as connection:
+            build = read_build(connection, key)
+        if build is None:
+            raise StoreError(f"There is no build {key} in {self.folder}.")
+        return build
+
+    def find(self, text: str) -> int:
+        """The key of a build by its name or number; raise `StoreError` if there is none."""
+        names = self.builds()
+        for one in names:
+            if text.strip().casefold() == one.name.casefold() or text.strip() == str(one.key):
+                return one.key
+        known = ", ".join(f"{one.key} “{one.name}”" for one in names) or "none yet"
+        raise StoreError(f"There is no build “{text}” in this workshop; there is {known}.")
+
+    # --- one action, one transaction
+
+    def commit(self, build: Build, deed: Deed, *, now: datetime, arrow: Arrow | None = None) -> int:
+        """Write a deed's facts and journal in one transaction, then let the build in memory follow. Gives its id."""
+        with self._begin() as connection:
+            deed_id = self._write(connection, build.key, deed, now)
+            if arrow is not None:
+                _put_arrow(connection, build.key, arrow)
+        evolve(build, deed)
+        return deed_id
+
+    def _write(self, connection: Connection, build_id: int, deed: Deed, now: datetime) -> int:
+        values = {"verb": deed.verb, "label": deed.label, "by": deed.by, "at": deed.at, "why": deed.why, "of": deed.of}
+        row = connection.execute(insert(t.DeedRow).values(values | {"build_id": build_id, "written": now}))
+        deed_id: int = row.inserted_primary_key[0]
+        if deed.entries:
+            connection.execute(insert(t.EntryRow), [_entry_values(deed_id, entry) for entry in deed.entries])
+        for entry in deed.entries:
+            _put_fact(connection, build_id, entry)
+        return deed_id
+
+    def undo_steps(self, build: Build) -> tuple[list[UndoStep], list[UndoStep]]:
+        """What can be taken back and what can be put back, the next one last in each list."""
+        undo: list[UndoStep] = []
+        redo: list[UndoStep] = []
+        query = select(t.DeedRow.id, t.DeedRow.verb, t.DeedRow.label, t.DeedRow.of)
+        with self._begin() as connection:
+            rows = connection.execute(query.where(t.DeedRow.build_id == build.key).order_by(t.DeedRow.id)).all()
+        for row in rows:
+            if row.verb == "made":
+                continue
+            if row.verb == "undo":
+                redo.append(undo.pop())
+            elif row.verb == "redo":
+                undo.append(redo.pop())
+            else:
+                undo.append(UndoStep(row.id, row.label))
+                redo.clear()
+        return undo, redo
+
+    def undo(self, build: Build, *, by: str, now: datetime) -> Deed:
+        """Take back the last deed that stands; a further entry in the journal, like any other."""
+        steps, _ = self.undo_steps(build)
+        if not steps:
+            raise Refused("There is nothing to undo.")
+        deed = undo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
+        self.commit(build, deed, now=now)
+        return deed
+
+    def redo(self, build: Build, *, by: str, now: datetime) -> Deed:
+        """Put back the deed that was taken back last."""
+        _, steps = self.undo_steps(build)
+        if not steps:
+            raise Refused("There is nothing to redo.")
+        deed = redo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
+        self.commit(build, deed, now=now)
+        return deed
+
+    # --- journal
+
+    def journal(self, build: Build) -> tuple[Written, ...]:
+        """Every deed of the build with its entries, oldest first."""
+        with self._begin() as connection:
+            return _journal(connection, build.key)
+
+    def _deed(self, deed_id: int) -> Deed:
+        with self._begin() as connection:
+            row = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.id == deed_id)).one()
+            entries = connection.execute(
+                select(t.EntryRow.__table__).where(t.EntryRow.deed_id == deed_id).order_by(t.EntryRow.id)
+            ).all()
+        return Deed(row.verb, row.label, row.by, row.at, tuple(_entry(one) for one in entries), row.why, row.of)
+
+    # --- small things kept
+
+    def arrow(self, build: Build) -> Arrow | None:
+        """Where the hand was on this build's sheet."""
+        table = t.ArrowRow.__table__
+        with self._begin() as connection:
+            row = connection.execute(select(table).where(t.ArrowRow.build_id == build.key)).first()
+        return Arrow(row.key, row.place, row.scroll, row.draft) if row else None
+
+    def keep_arrow(self, build: Build, arrow: Arrow) -> None:
+        """Remember where the hand is."""
+        with self._begin() as connection:
+            _put_arrow(connection, build.key, arrow)
+
+    def initials(self) -> str:
+        """The initials used last, "" in a new workshop."""
+        with self._begin() as connection:
+            return connection.execute(select(t.WorkshopRow.initials)).scalar() or ""
+
+    def keep_initials(self, initials: str) -> None:
+        """Remember who is working."""
+        with self._begin() as connection:
+            connection.execute(update(t.WorkshopRow).values(initials=initials))
+
+    def printed(self, build: Build) -> tuple[int, datetime | None]:
+        """The number and time of the last print of the traveller; 0 if there was none."""
+        query = select(t.PrintRow.number, t.PrintRow.at).where(t.PrintRow.build_id == build.key)
+        with self._begin() as connection:
+            row = connection.execute(query.order_by(t.PrintRow.number.desc())).first()
+        return (row.number, row.at) if row else (0, None)
+
+    def keep_print(self, build: Build, number: int, now: datetime) -> None:
+        """Remember that the traveller was printed under this number."""
+        with self._begin() as connection:
+            connection.execute(insert(t.PrintRow).values(build_id=build.key, number=number, at=now))
+
+    # --- safety
+
+    def back_up(self, target: Path) -> None:
+        """Copy the database to a new file, checked."""
+        back_up(self.path, target)
+
+    def health(self) -> tuple[Finding, ...]:
+        """Look the whole workshop over: the file, its links, and for each build that the journal tells its state."""
+        with self._begin() as connection:
+            (verdict,) = connection.exec_driver_sql("PRAGMA integrity_check").one()
+            dangling = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+            builds = connection.execute(select(t.BuildRow.id, t.BuildRow.name).order_by(t.BuildRow.id)).all()
+            replays = [_replay(connection, row.id, row.name) for row in builds]
+        return (
+            Finding("file", verdict == "ok", f"integrity check: {verdict}"),
+            Finding("links", not dangling, f"{len(dangling)} rows without what they belong to"),
+            *replays,
+        )
+
+    @contextmanager
+    def _begin(self) -> Iterator[Connection]:
+        with telling(self.path), self._engine.begin() as connection:
+            yield connection
+
+
+# --- rows
+
+
+def _put_fact(connection: Connection, build_id: int, entry: Entry) -> None:
+    table = FACT_TABLES[entry.subject.about]
+    columns = table.__table__.c
+    keys = {"build_id": build_id, "key": entry.subject.key}
+    if with_place(entry.subject.about):
+        keys["place"] = entry.subject.place
+    if entry.subject.about is About.READING:
+        keys["round"] = entry.subject.round
+    connection.execute(delete(table).where(*(columns[name] == value for name, value in keys.items())))
+    if entry.new is not None:
+        connection.execute(insert(table).values(keys | plain(entry.new)))
+
+
+def _entry_values(deed_id: int, entry: Entry) -> dict[str, object]:
+    about, key, place, turn = entry.subject
+    values = {"deed_id": deed_id, "event": entry.event, "about": about.value, "key": key, "place": place, "round": turn}
+    return values | {"old": to_json(entry.old), "new": to_json(entry.new)}
+
+
+def _entry(row: object) -> Entry:
+    about = About(row.about)  # type: ignore[attr-defined]
+    subject = Subject(about, row.key, row.place, row.round)  # type: ignore[attr-defined]
+    return Entry(row.event, subject, from_json(about, row.old), from_json(about, row.new))  # type: ignore[attr-defined]
+
+
+def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
+    entries: dict[int, list[Entry]] = {}
+    query = select(t.EntryRow.__table__).join(t.DeedRow).where(t.DeedRow.build_id == build_id)
+    for row in connection.execute(query.order_by(t.EntryRow.id)):
+        entries.setdefault(row.deed_id, []).append(_entry(row))
+    deeds = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.build_id == build_id).order_by(t.DeedRow.id))
+    return tuple(
+        Written(
+            row.id,
+            Deed(row.verb, row.label, row.by, row.at, tuple(entries.get(row.id, ())), row.why, row.of),
+            row.written,
+        )
+        for row in deeds
+    )
+
+
+def _replay(connection: Connection, build_id: int, name: str) -> Finding:
+    played = Facts()
+    for written in _journal(connection, build_id):
+        for entry in written.deed.entries:
+            played.put(entry.subject, entry.new)
+    told, stands = played.all(), read_facts(connection, build_id).all()
+    wrong = [subject for subject in told.keys() | stands.keys() if told.get(subject) != stands.get(subject)]
+    text = f"build “{name}”: {len(stands)} facts, {len(wrong)} of them not as the journal tells"
+    return Finding("journal", not wrong, text)
+
+
+def _put_arrow(connection: Connection, build_id: int, arrow: Arrow) -> None:
+    connection.execute(delete(t.ArrowRow).where(t.ArrowRow.build_id == build_id))
+    values = {"key": arrow.line, "place": arrow.place, "scroll": arrow.scroll, "draft": arrow.draft}
+    connection.execute(insert(t.ArrowRow).values(values | {"build_id": build_id}))
+
+
+def _plan_id(connection: Connection, blank: Blank, text: str) -> int:
+    digest = hashlib.sha256(text.encode()).hexdigest()
+    found = connection.execute(select(t.PlanRow.id).where(t.PlanRow.digest == digest)).scalar()
+    if found is not None:
+        return found
+    plan = blank.plan
+    values = {"key": plan.id, "edition": plan.edition, "title": plan.title, "text": text, "digest": digest}
+    key: int = connection.execute(insert(t.PlanRow).values(values)).inserted_primary_key[0]
+    return key
+
+
+# --- the folder
+
+
+def _make_folder(folder: Path) -> None:
+    try:
+        (folder / PHOTOS).mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(f"{folder} cannot be made or written: {error.strerror}. Choose another place.") from error
+
+
+def _migrate(path: Path, now: datetime) -> None:
+    # Alembic takes a fifth of a second to load and is wanted only for a new or an old file.
+    from app.store.migrate import migrate
+
+    migrate(path, now=now, backups=path.parent / BACKUPS)
+
+
+def _refuse_newer(path: Path) -> None:
+    found = look(path)
+    if found > HEAD:
+        raise StoreError(
+            f"{path} was written by a newer version of this program (revision {found}, this one knows {HEAD}); "
+            "update the program. The file was not touched."
+        )
+
+
+def _take(folder: Path) -> FileLock:
+    lock = FileLock(folder / LOCK)
+    try:
+        lock.acquire(timeout=0)
+    except Timeout:
+        raise Busy(f"{folder} is open in another window{_holder(folder)}; close it there first.") from None
+    except OSError as error:
+        raise StoreError(f"{folder} cannot be written: {error.strerror}. Choose another place.") from error
+    (folder / HOLDER).write_text(f"process {os.getpid()}, since {datetime.now(UTC).astimezone():%a %H:%M}", "utf-8")
+    return lock
+
+
+def _holder(folder: Path) -> str:
+    try:
+        return f" ({(folder / HOLDER).read_text('utf-8')})"
+    except OSError:
+        return ""
+
+
+def _let_go(folder: Path, lock: FileLock | None) -> None:
+    if lock is not None:
+        (folder / HOLDER).unlink(missing_ok=True)
+        lock.release()

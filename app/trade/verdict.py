@@ -1,0 +1,59 @@
+"""Whether a reading meets its limits, given how far the gauge can be trusted."""
+
+import math
+from enum import Enum
+
+from app.trade.notation import difference, write_magnitude
+from app.trade.quantity import Limits, Quantity
+
+
+class Verdict(Enum):
+    """In, out, or cannot tell with this gauge or these limits."""
+
+    IN = "In"
+    OUT = "Out"
+    UNDECIDED = "Cannot decide"
+
+
+# 7 thou is 0.1778 mm and 0.007 in is 0.17779999999999999 mm: the same size, one float apart. A billionth of the figure is
+# far above such noise and far below what any gauge can show.
+_SAME = 1e-9
+
+
+def judge(reading: Quantity, limits: Limits, doubt: float = 0.0) -> Verdict:
+    """Say whether a reading is inside its limits, the gauge's expanded uncertainty `doubt` (base unit, not negative) allowed for.
+
+    Inside and outside are each proven only beyond a guard band as wide as the doubt (ISO 14253-1, JCGM 106); between them,
+    and where there are no limits, nothing can be decided. A reading on a limit with no doubt is in.
+    Raises ValueError when the kinds differ or the doubt is not a size.
+    """
+    if reading.kind is not limits.kind:
+        raise ValueError(f"A {reading.kind.value} cannot be judged by limits of {limits.kind.value}.")
+    if not (math.isfinite(doubt) and doubt >= 0):
+        raise ValueError(f"The doubt of a gauge is a size of 0 or more, not {doubt}.")
+    sides = ((limits.low, -1), (limits.high, 1))
+    overs = [_over(reading.magnitude, limit, side, doubt) for limit, side in sides if limit is not None]
+    if not overs:
+        return Verdict.UNDECIDED
+    if any(over > 0 for over in overs):
+        return Verdict.OUT
+    inner = [_over(reading.magnitude, limit, side, -doubt) for limit, side in sides if limit is not None]
+    return Verdict.IN if all(over <= 0 for over in inner) else Verdict.UNDECIDED
+
+
+def _over(magnitude: float, limit: float, side: int, allowed: float = 0.0) -> float:
+    """How far a reading is beyond a limit moved outward by `allowed`, negative inside; noise counts as nothing."""
+    over = side * (magnitude - limit) - allowed
+    return 0.0 if abs(over) <= _SAME * max(abs(magnitude), abs(limit)) else over
+
+
+def miss(reading: Quantity, limits: Limits) -> str:
+    """Say by how much a reading misses its limits, in the unit of the limits; empty when it does not."""
+    if limits.low is None and limits.high is None:
+        wanted = "This" if limits.target is None else write_magnitude(limits.target, limits.unit)
+        return f"{wanted} is a target without limits, so nothing can be judged by it"
+    for limit, side, words in ((limits.low, -1, "under the {} needed"), (limits.high, 1, "over the {} allowed")):
+        if limit is not None and _over(reading.magnitude, limit, side) > 0:
+            gap = difference(reading.magnitude, limit, limits.unit)
+            return f"{gap} {words.format(write_magnitude(limit, limits.unit))}"
+    return ""
