@@ -1,7 +1,7 @@
 """Reads what people type for a value, limits or a tightening, and writes it back as the trade does.
 
-What is typed is cut into numbers, units and a few words by one closed pattern; every unit comes from the closed table in
-`quantity`. Pint turns a figure that was already read into the other system; it never sees typed text.
+What is typed is cut into numbers, units and a few words by one closed pattern; every unit comes from the closed table
+in `quantity`. Pint turns a figure that was already read into the other system; it never sees typed text.
 """
 
 import math
@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache
+from functools import cache, partial
 from typing import TYPE_CHECKING, NamedTuple
 
 from app.trade.quantity import (
@@ -78,7 +78,7 @@ def read_torque_turn(text: str, *, unit: str | None = None, decimal: str = ".") 
 
 
 def read_spec(text: str, kind: Kind, *, unit: str | None = None, decimal: str = ".") -> Limits | TorqueTurn:
-    """Read limits, or a torque and its turns where a torque is followed by angles. Raises NotationError or Ambiguous."""
+    """Read limits, or a torque and its turns where angles follow a torque. Raises NotationError or Ambiguous."""
     ask = _Ask(text, kind, _default(unit, kind))
     items, restated = _items(ask, decimal)
     turns = _cut_turns(items, ask) if kind is Kind.TORQUE else ()
@@ -132,11 +132,14 @@ class _Ask:
 
 
 def _short(text: str) -> str:
+    text = " ".join(text.split())
     return text if len(text) <= 60 else f"{text[:57]}…"
 
 
 def _unreadable(ask: _Ask) -> NotationError:
     wanted = _WANTED[ask.kind]
+    if not ask.text.strip():
+        return NotationError(f"Nothing is written: write {wanted.noun} such as {wanted.example}.")
     return NotationError(f"“{_short(ask.text)}” cannot be read as {wanted.noun}: write it such as {wanted.example}.")
 
 
@@ -300,7 +303,7 @@ def _unit(spelling: str, kind: Kind) -> Unit:
     key = _NOISE.sub("", spelling).casefold()
     refused = REFUSED.get((kind, spelling)) or REFUSED.get((kind, key))
     if refused:
-        raise NotationError(f"“{spelling}” is no unit to rely on: {refused}")
+        raise NotationError(f"“{spelling}” {refused}")
     known = SPELLINGS[kind].get(key)
     if known is None and kind is Kind.TORQUE:
         known = SPELLINGS[Kind.ANGLE].get(key)
@@ -317,7 +320,7 @@ def _no_such_unit(spelling: str, key: str, kind: Kind) -> NotationError:
         return Ambiguous(sentence, spelling, choices)
     others = [other for other in Kind if key in SPELLINGS[other]]
     if others:
-        which = " or ".join(_WANTED[other].noun for other in others)
+        which = " or ".join(other.value for other in others)
         return NotationError(
             f"“{_short(spelling)}” is a unit of {which}, but {wanted.noun} is wanted, in {wanted.units}."
         )
@@ -396,7 +399,7 @@ def _settle_minutes(tokens: list[_Token], kind: Kind) -> Iterator[_Token]:
 
 def _starts_number(items: list[_Item]) -> bool:
     """Whether a + or - here is the sign of a number and not a mark between two."""
-    return not items or (isinstance(items[-1], str) and items[-1] not in "+/")
+    return not items or (isinstance(items[-1], str) and items[-1] not in "+/,")
 
 
 def _attach(words: list[str], items: list[_Item], ask: _Ask) -> None:
@@ -501,11 +504,7 @@ def _spread(items: Sequence[_Item], ask: _Ask) -> _Spread:
             f"“{_short(ask.text)}” has two numbers side by side: write one number, without spaces inside."
         )
     figures = _with_units([item for item in items if isinstance(item, _Amount)], ask.unit, ask)
-    for figure in figures:
-        if figure.unit.kind is not ask.kind:
-            raise NotationError(
-                f"“{figure.text}{_joined(figure.unit)}” is {_WANTED[figure.unit.kind].noun}, not {_WANTED[ask.kind].noun}: leave it out."
-            )
+    _check_kinds(figures, ask.kind)
     if shape == "n":
         return _checked(_Spread(None, None, _point(figures[0]), figures[0].unit), ask)
     if shape in _RANGES:
@@ -520,6 +519,13 @@ def _spread(items: Sequence[_Item], ask: _Ask) -> _Spread:
             f"“{_short(ask.text)}” adds a figure without saying what: give turns in degrees, such as 25 N·m + 90°."
         )
     raise _unreadable(ask)
+
+
+def _check_kinds(figures: Sequence[_Figure], kind: Kind) -> None:
+    for figure in figures:
+        if figure.unit.kind is not kind:
+            other = _WANTED[figure.unit.kind].noun
+            raise NotationError(f"“{_said(figure)}” is {other}, not {_WANTED[kind].noun}: leave it out.")
 
 
 def _with_units(amounts: Sequence[_Amount], default: Unit | None, ask: _Ask) -> list[_Figure]:
@@ -590,11 +596,13 @@ def _agreed(spread: _Spread, restated: Sequence[Sequence[_Item]], ask: _Ask) -> 
         second = _spread(items, _Ask(ask.text, ask.kind, None))
         for first, again in _pairs(spread, second, ask):
             if abs(first.base - again.base) > (first.half + again.half) * (1 + 1e-9):
-                should = write_magnitude(first.base, second.unit.id)
-                raise NotationError(
-                    f"“{_short(ask.text)}” contradicts itself: {first.text} is {should}, not {again.text}."
-                )
+                raise NotationError(_contradiction(first, again, spread.unit, second.unit, ask))
     return spread
+
+
+def _contradiction(first: _Point, again: _Point, unit: Unit, other: Unit, ask: _Ask) -> str:
+    said = first.text if unit is other else f"{first.text}, which is {write_magnitude(first.base, other.id)},"
+    return f"“{_short(ask.text)}” contradicts itself: it says {said} and then {again.text}, so look it up again."
 
 
 def _pairs(first: _Spread, second: _Spread, ask: _Ask) -> list[tuple[_Point, _Point]]:
@@ -612,22 +620,25 @@ def _pairs(first: _Spread, second: _Spread, ask: _Ask) -> list[tuple[_Point, _Po
 
 def write_quantity(q: Quantity) -> str:
     """The value as it was typed, with its unit added where none was typed."""
-    bare = q.kind is not Kind.NUMBER and not _HAS_UNIT.search(q.text)
-    return f"{q.text.strip()}{_joined(UNITS[q.unit])}" if bare else q.text
+    bare = q.kind is not Kind.NUMBER and not _HAS_UNIT.search(q.text.translate(_ALIKE))
+    return _with_sign(q.text.strip(), UNITS[q.unit]) if bare else q.text
 
 
 def write_magnitude(magnitude: float, unit_id: str) -> str:
-    """A magnitude (base unit) in the unit named, with the digits it was given in or, if computed, as many as make sense."""
-    return _single(UNITS[unit_id].from_base(magnitude), UNITS[unit_id])
+    """A magnitude (base unit) in the unit named, with the digits it was given in, or as many as make sense."""
+    return _as_given(UNITS[unit_id].from_base(magnitude), UNITS[unit_id])
 
 
 def write_limits(limits: Limits) -> str:
     """Limits as the trade writes them, in their own unit: “0.04 to 0.07 mm”, “at most 0.25 mm”, “0.10 ± 0.02 mm”."""
     unit = UNITS[limits.unit]
+    if limits.low is None and limits.high is None:
+        return "no limits" if limits.target is None else write_magnitude(limits.target, limits.unit)
+    if limits.low is not None and limits.low == limits.high:
+        only = write_magnitude(limits.low, limits.unit)
+        return only if limits.kind is Kind.TORQUE else f"{only} to {only}"
     low, high, target = (_shown(value, unit.from_base) for value in (limits.low, limits.high, limits.target))
-    if low is not None and high is not None and target is not None and low < high:
-        return _around(low, high, target, unit) or _band(low, high, unit)
-    return _lone(low, high, target, unit) or _band(low, high, unit)
+    return _around(low, high, target, unit) or _band(low, high, unit, None)
 
 
 def write_spec(spec: Limits | TorqueTurn) -> str:
@@ -636,65 +647,76 @@ def write_spec(spec: Limits | TorqueTurn) -> str:
 
 
 def second(spec: Quantity | Limits | TorqueTurn) -> str:
-    """The same in the other system, limits rounded inward so that no rounding lets more pass; empty where both systems agree."""
+    """The same in the other system, limits rounded inward so no more can pass; empty for units both systems share."""
     if isinstance(spec, TorqueTurn):
         return second(spec.torque) + _turns(spec)
     values = [spec.magnitude] if isinstance(spec, Quantity) else [spec.low, spec.high, spec.target]
     unit = _other_unit(spec.unit, max((abs(value) for value in values if value is not None), default=0.0))
-    if unit is None:
+    if unit is None or all(value is None for value in values):
         return ""
     if isinstance(spec, Quantity):
-        return _single(_convert(spec.magnitude, spec.kind, unit), unit)
-    low, high, target = (_shown(value, lambda base: _convert(base, spec.kind, unit)) for value in values)
-    return _lone(low, high, target, unit) or _band(low, high, unit)
+        return _converted(_convert(spec.magnitude, spec.kind, unit), unit)
+    low, high, target = (_shown(value, partial(_convert, kind=spec.kind, unit=unit)) for value in values)
+    only = target if low is None and high is None else low if low == high else None
+    return _band(low, high, unit, _usual_decimals(unit) + 2) if only is None else _converted(only, unit)
 
 
 def difference(first: float, other: float, unit_id: str) -> str:
     """How far two magnitudes (base unit) of one kind are apart, in the unit named, without a sign."""
-    unit = UNITS[unit_id]
-    apart = abs(first - other)
-    largest = max(abs(first), abs(other))
-    # What is below the twelfth digit of the figures is noise of their subtraction
-    clean = round(apart, 11 - math.floor(math.log10(largest))) if largest else 0.0
-    return _single((clean or apart) / unit.factor, unit)
+    # The zero of a scale cancels in a difference, so only the factor counts
+    return _as_given(_apart(first, other) / UNITS[unit_id].factor, UNITS[unit_id])
 
 
 _HAS_UNIT = re.compile(_LETTER)
 # A blank between figure and unit, except for signs that belong to the figure.
 _CLOSE = {"deg", "1", ":1"}
+_PLURALS = {"days": "day", "weeks": "week"}
 # Fewest decimals of a figure below one, as the trade writes it: 0.10 mm, 0.010 in.
 _AT_LEAST_DECIMALS = {"mm": 2, "in": 3}
-_COMPUTED_DECIMALS = {
-    "mm": 2,
-    "cm": 2,
-    "m": 2,
-    "µin": 0,
-    "in": 4,
-    "ft": 2,
-    "MPa": 2,
-    "bar": 2,
-    "L": 2,
-    "kgf·m": 2,
-    "kg": 2,
-    "h": 2,
-}
+# What a computed figure is rounded to, where it is not one decimal: about what a gauge in that unit is read to.
+_USUAL_DECIMALS = dict.fromkeys(("mm", "cm", "m", "ft", "MPa", "bar", "L", "kgf·m", "kg", "h"), 2) | {"µin": 0, "in": 4}
 _CLEAN_DIGITS = 9
+
+
+def _usual_decimals(unit: Unit) -> int:
+    return _USUAL_DECIMALS.get(unit.id, 1)
 
 
 def _joined(unit: Unit) -> str:
     return unit.sign if unit.id in _CLOSE else f" {unit.sign}"
 
 
+def _with_sign(figure: str, unit: Unit) -> str:
+    return f"1 {_PLURALS[unit.id]}" if figure == "1" and unit.id in _PLURALS else f"{figure}{_joined(unit)}"
+
+
+def _after_many(unit: Unit) -> str:
+    """The unit after two figures; a ratio's “:1” would seem to belong to the last alone."""
+    return "" if unit.id == ":1" else _joined(unit)
+
+
 def _turns(spec: TorqueTurn) -> str:
-    return "".join(f" + {_single(turn, UNITS['deg'])}" for turn in spec.turns_deg)
+    return "".join(f" + {write_magnitude(turn, 'deg')}" for turn in spec.turns_deg)
 
 
 def _shown(value: float | None, convert: Callable[[float], float]) -> float | None:
     return None if value is None else convert(value)
 
 
-def _single(value: float, unit: Unit) -> str:
-    return f"{_figure(value, _decimals(value, unit))}{_joined(unit)}"
+def _single(value: float, decimals: int, unit: Unit) -> str:
+    return _with_sign(_figure(value, decimals), unit)
+
+
+def _as_given(value: float, unit: Unit) -> str:
+    clean = _clean_decimals(value)
+    return _single(value, _sensible_decimals(value, unit) if clean is None else _filled(clean, value, unit), unit)
+
+
+def _converted(value: float, unit: Unit) -> str:
+    """A converted figure, whole where it comes out even (3/8 in is 9.525 mm) but never with a tail of digits."""
+    decimals = _sensible_decimals(value, unit)
+    clean = _clean_decimals(value)
+    return _single(value, decimals if clean is None else _filled(min(clean, decimals + 1), value, unit), unit)
 
 
 def _figure(value: float, decimals: int) -> str:
@@ -705,11 +727,18 @@ def _figure(value: float, decimals: int) -> str:
     return text if text.strip("-0.") else text.removeprefix("-")
 
 
-def _decimals(value: float, unit: Unit) -> int:
-    clean = _clean_decimals(value)
-    if clean is not None:
-        return max(clean, _AT_LEAST_DECIMALS.get(unit.id, 0)) if 0 < abs(value) < 1 else clean
-    return max(_COMPUTED_DECIMALS.get(unit.id, 1), 2 - math.floor(math.log10(abs(value))))
+def _sensible_decimals(value: float, unit: Unit) -> int:
+    """Decimals for a computed figure: what the unit is read to, and three digits at least."""
+    return max(_usual_decimals(unit), 2 - _exponent(value))
+
+
+def _filled(decimals: int, value: float, unit: Unit) -> int:
+    return max(decimals, _AT_LEAST_DECIMALS.get(unit.id, 0)) if 0 < abs(value) < 1 else decimals
+
+
+def _exponent(value: float) -> int:
+    """The power of ten of the first digit; nothing counts as one."""
+    return math.floor(math.log10(abs(value))) if value else 0
 
 
 def _clean_decimals(value: float) -> int | None:
@@ -722,53 +751,60 @@ def _clean_decimals(value: float) -> int | None:
     return None
 
 
-def _lone(low: float | None, high: float | None, target: float | None, unit: Unit) -> str:
-    """A single figure, where that is all there is: a target, or limits that meet."""
-    if low is None and high is None:
-        return "no limits" if target is None else _single(target, unit)
-    return _single(low, unit) if low is not None and low == high else ""
+def _apart(first: float, other: float) -> float:
+    """The size of a difference; what is below the twelfth digit of the figures is noise and left out."""
+    apart = abs(first - other)
+    return round(apart, 11 - _exponent(max(abs(first), abs(other)))) or apart
 
 
-def _around(low: float, high: float, target: float, unit: Unit) -> str:
-    """A target with its tolerance, where all three are figures somebody may have typed."""
-    places = 11 - math.floor(math.log10(max(abs(low), abs(high))))
-    plus, minus = round(high - target, places), round(target - low, places)
-    wanted = [_clean_decimals(value) for value in (target, plus, minus)]
-    if plus < 0 or minus < 0 or None in wanted:
+def _around(low: float | None, high: float | None, target: float | None, unit: Unit) -> str:
+    """A target with its tolerance, where all of them are figures somebody may have typed; empty otherwise."""
+    if low is None or high is None or target is None or not low <= target <= high:
         return ""
-    decimals = max(_decimals(target, unit), *(count for count in wanted if count is not None))
+    plus, minus = _apart(high, target), _apart(target, low)
+    clean = [count for count in map(_clean_decimals, (target, plus, minus)) if count is not None]
+    if len(clean) < 3:
+        return ""
+    decimals = _filled(max(clean), target, unit)
     middle, above, below = (_figure(value, decimals) for value in (target, plus, minus))
-    if plus == minus:
-        return f"{middle} ± {above}{_joined(unit)}"
-    return f"{middle} +{above if plus else 0}/-{below if minus else 0}{_joined(unit)}"
+    if above == below:
+        return f"{middle} ± {above}{_after_many(unit)}"
+    return f"{middle} +{above if plus else 0}/-{below if minus else 0}{_after_many(unit)}"
 
 
-def _band(low: float | None, high: float | None, unit: Unit) -> str:
-    """A range or a one-sided limit, rounded inward with as few decimals as keep most of it."""
-    decimals = _inward_decimals(low, high, unit)
-    bottom = None if low is None else _figure(_inward(low, decimals, math.ceil), decimals)
-    top = None if high is None else _figure(_inward(high, decimals, math.floor), decimals)
-    if bottom is None:
-        return f"at most {top}{_joined(unit)}"
-    if top is None:
-        return f"at least {bottom}{_joined(unit)}"
-    return f"{bottom} to {top}{_joined(unit)}"
+def _band(low: float | None, high: float | None, unit: Unit, most: int | None) -> str:
+    """A range or a one-sided limit, rounded inward unless it comes out even (within `most` decimals)."""
+    decimals = _even_decimals(low, high, unit, most)
+    if decimals is None:
+        decimals = _inward_decimals(low, high, unit)
+    bottom = "" if low is None else _figure(_inward(low, decimals, math.ceil), decimals)
+    top = "" if high is None else _figure(_inward(high, decimals, math.floor), decimals)
+    if bottom and top:
+        return f"{bottom} to {top}{_after_many(unit)}"
+    return f"at least {_with_sign(bottom, unit)}" if bottom else f"at most {_with_sign(top, unit)}"
+
+
+def _even_decimals(low: float | None, high: float | None, unit: Unit, most: int | None) -> int | None:
+    """The decimals that show every end exactly, or None."""
+    found = []
+    for end in (low, high):
+        if end is not None:
+            clean = _clean_decimals(end)
+            if clean is None or (most is not None and clean > most):
+                return None
+            found.append(_filled(clean, end, unit))
+    return max(found)
 
 
 def _inward_decimals(low: float | None, high: float | None, unit: Unit) -> int:
+    """So many decimals that rounding inward takes no more than a tenth of a band, or a fiftieth of a lone limit."""
     ends = [end for end in (low, high) if end is not None]
-    clean = [_clean_decimals(end) for end in ends]
-    if None not in clean:
-        return max(_decimals(end, unit) for end in ends)
-    # A tenth of a band, or a fiftieth of a lone limit, may go to the rounding and no more
     spare = (ends[1] - ends[0]) / 10 if len(ends) == 2 else abs(ends[0]) / 50
-    decimals = _COMPUTED_DECIMALS.get(unit.id, 1)
-    while _lost(low, high, decimals) > spare and decimals < _MOST_DECIMALS:
+    decimals = _usual_decimals(unit)
+    finest = min(300, max(decimals, 11 - _exponent(max(map(abs, ends)))))
+    while _lost(low, high, decimals) > spare and decimals < finest:
         decimals += 1
     return decimals
-
-
-_MOST_DECIMALS = 300
 
 
 def _lost(low: float | None, high: float | None, decimals: int) -> float:

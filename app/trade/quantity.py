@@ -1,7 +1,7 @@
 """Quantities, limits and the closed table of units and their spellings.
 
 A magnitude is always held in the base unit of its kind: mm, N·m, kPa, mL, °C, degrees, g, s, N, rpm, % or a bare 1.
-Factors are the exact definitions of NIST SP 811 (inch 25.4 mm, pound-force 4.4482216152605 N, kilogram-force 9.80665 N).
+Factors are the exact definitions behind NIST SP 811: inch 25.4 mm, lbf 4.4482216152605 N, kgf 9.80665 N.
 """
 
 from collections.abc import Iterable, Mapping
@@ -49,7 +49,7 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """One value: its magnitude in the base unit of the kind, the unit it was given in, and the text exactly as typed."""
+    """One value: magnitude in the base unit of the kind, the unit it was given in, and the text exactly as typed."""
 
     kind: Kind
     magnitude: float
@@ -272,11 +272,11 @@ TWO_COUNTRIES: Mapping[str, tuple[str, str]] = MappingProxyType(
     {name: (f"US {vessel}", f"imp {vessel}") for vessel, names in _VESSELS.items() for name in names.split()}
 )
 
-_NOT_A_TORQUE = "a torque is force times length, not divided by it: did you mean {}?"
+_NOT_A_TORQUE = "is not a torque but one thing divided by another: did you mean {}?"
 # Spellings people do use for something, but that cannot be trusted to mean it.
 REFUSED: Mapping[tuple[Kind, str], str] = MappingProxyType(
     {
-        (Kind.LENGTH, mil): "it means a thousandth of an inch to some and a millimetre to others: write thou or mm."
+        (Kind.LENGTH, mil): "is a thousandth of an inch to some and a millimetre to others: write thou or mm."
         for mil in ("mil", "mils")
     }
     | {
@@ -295,5 +295,5 @@ REFUSED: Mapping[tuple[Kind, str], str] = MappingProxyType(
         for second in seconds.split()
     }
     # The pressure of a thousandth of a pascal does not occur in an engine; the capital was forgotten, or k was meant.
-    | {(Kind.PRESSURE, "mPa"): "it is a thousandth of a pascal: did you mean MPa or kPa?"}
+    | {(Kind.PRESSURE, "mPa"): "is a thousandth of a pascal: did you mean MPa or kPa?"}
 )

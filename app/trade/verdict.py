@@ -15,16 +15,16 @@ class Verdict(Enum):
     UNDECIDED = "Cannot decide"
 
 
-# 7 thou is 0.1778 mm and 0.007 in is 0.17779999999999999 mm: the same size, one float apart. A billionth of the figure is
-# far above such noise and far below what any gauge can show.
+# Conversion leaves noise in the last digits: 1 1/2 in comes out as 38.099999999999994 mm and must not miss a limit of
+# 38.1 mm. A billionth of the figure is far above such noise and far below what any gauge can show.
 _SAME = 1e-9
 
 
 def judge(reading: Quantity, limits: Limits, doubt: float = 0.0) -> Verdict:
-    """Say whether a reading is inside its limits, the gauge's expanded uncertainty `doubt` (base unit, not negative) allowed for.
+    """Say whether a reading is inside its limits, allowing for the gauge's expanded uncertainty (base unit).
 
-    Inside and outside are each proven only beyond a guard band as wide as the doubt (ISO 14253-1, JCGM 106); between them,
-    and where there are no limits, nothing can be decided. A reading on a limit with no doubt is in.
+    Inside and outside are each proven only beyond a guard band as wide as the doubt (ISO 14253-1, JCGM 106); between
+    them, and where there are no limits, nothing can be decided. A reading on a limit with no doubt is in.
     Raises ValueError when the kinds differ or the doubt is not a size.
     """
     if reading.kind is not limits.kind:
