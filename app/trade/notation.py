@@ -422,7 +422,7 @@ def _join(items: list[_Item], kind: Kind) -> list[_Item]:
             _join_ratio(joined)
         elif kind is Kind.TIME:
             _join_times(joined)
-    return [item for item, after in zip(joined, [*joined[1:], ""], strict=True) if (item, after) != (",", "+")]
+    return [item for place, item in enumerate(joined) if item != "," or joined[place + 1 : place + 2] != ["+"]]
 
 
 def _join_ratio(items: list[_Item]) -> None:
@@ -499,6 +499,8 @@ _BOUNDS = re.compile(r"(?:[<>]n[,;&]?){1,2}|(?:n[<>][,;&]?){1,2}")
 def _spread(items: Sequence[_Item], ask: _Ask) -> _Spread:
     """What the figures and the marks between them say, told by their order."""
     shape = "".join(item if isinstance(item, str) else "n" for item in items)
+    if "n" not in shape:
+        raise _unreadable(ask)
     if "nn" in shape:
         raise NotationError(
             f"“{_short(ask.text)}” has two numbers side by side: write one number, without spaces inside."

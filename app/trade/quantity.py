@@ -44,7 +44,9 @@ class Unit:
 
     def from_base(self, magnitude: float) -> float:
         """The figure in this unit, from one in the base unit."""
-        return magnitude / self.factor + self.offset
+        shown = magnitude / self.factor + self.offset
+        # Adding the zero of a scale leaves noise that would stand out near 0 °F; nobody reads a billionth of a degree
+        return round(shown, 9) if self.offset else shown
 
 
 @dataclass(frozen=True, slots=True)
