@@ -203,7 +203,7 @@ def _disturbances(build: Build, line: Line, by: str, at: datetime, state: State)
     """Everything Done that is no longer known once this line is done, or undone."""
     how = "was done after it" if state is State.DONE else f"is {state.word} again" if state is State.TO_DO else ""
     how = how or f"was opened ({state.word})"
-    for other, cause in disturbed(build, line):
+    for other, cause in disturbed(build, line, undone=state is not State.DONE):
         why = f"{cause.number} {cause.step.do}: {how if cause is line else 'is no longer known'}"
         mark = replace(build.facts.lines[other.id], state=State.LOOK_AGAIN, by=by, at=at, why=why, disturbed_by=line.id)
         yield _entry(build, "disturbed", Subject(About.LINE, other.id), mark)

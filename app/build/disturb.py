@@ -1,4 +1,4 @@
-"""What is no longer known once a line is done again or undone."""
+"""What is no longer known once a line is done, or undone."""
 
 from collections import deque
 
@@ -6,18 +6,21 @@ from app.build.build import Build, Line
 from app.build.facts import State
 
 
-def disturbed(build: Build, line: Line) -> list[tuple[Line, Line]]:
-    """The Done lines this line disturbs, each with its direct cause, along chains: what is opened opens more."""
+def disturbed(build: Build, line: Line, *, undone: bool) -> list[tuple[Line, Line]]:
+    """The Done lines that doing (or undoing) this one disturbs, each with its direct cause.
+
+    It goes on along chains: a line that is opened thereby counts as undone.
+    """
     found: dict[str, tuple[Line, Line]] = {}
-    pending = deque([line])
+    pending = deque([(line, undone)])
     while pending:
-        cause = pending.popleft()
-        for target in cause.step.disturbs:
-            other = build.by_id.get(target)
-            if other is None or other is line or target in found or not _done(build, target):
+        cause, opened = pending.popleft()
+        for target in cause.step.disturbs + (cause.step.undoing_disturbs if opened else ()):
+            other = build.by_id[target]
+            if other is line or target in found or not _done(build, target):
                 continue
             found[target] = (other, cause)
-            pending.append(other)
+            pending.append((other, True))
     return sorted(found.values(), key=lambda pair: pair[0].position)
 
 

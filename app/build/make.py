@@ -60,6 +60,7 @@ def _resolved(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Ste
         before=tuple(id_ for id_ in step.before if id_ in kept),
         hides=tuple(id_ for id_ in step.hides if id_ in kept),
         disturbs=tuple(id_ for id_ in step.disturbs if id_ in kept),
+        undoing_disturbs=tuple(id_ for id_ in step.undoing_disturbs if id_ in kept),
         when=tuple(when for when in step.when if when.step in kept),
     )
 

@@ -264,7 +264,11 @@ class FollowUp:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """One action in a plan."""
+    """One action in a plan.
+
+    Doing or undoing it makes the result of each step in `disturbs` no longer known; for those in `undoing_disturbs`
+    only undoing it does (fitting the pan leaves the look inside as it was, taking it off does not).
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
@@ -291,6 +295,7 @@ class Step:
     before: tuple[str, ...] = ()
     hides: tuple[str, ...] = ()
     disturbs: tuple[str, ...] = ()
+    undoing_disturbs: tuple[str, ...] = ()
     when: tuple[When, ...] = ()
     puts_in: tuple[Temporary, ...] = ()
     takes_out: tuple[str, ...] = ()

@@ -146,6 +146,7 @@ def _references(plan: Plan, step: Step) -> Iterator[str]:
         "before": step.before,
         "hides": step.hides,
         "disturbs": step.disturbs,
+        "undoing_disturbs": step.undoing_disturbs,
     }
     for field, targets in links.items():
         yield from (f"{field}: there is no step “{target}”" for target in targets if target not in steps)

@@ -56,7 +56,7 @@ def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[
     yield Section("Going on in writing", tuple(_concessions(survey, line)))
     yield Section("Why", (_plain(step.why),) if step.why else ())
     yield Section("If it is skipped", (_plain(step.harm),) if step.harm else ())
-    yield Section("Undoing or doing it again opens", tuple(_disturbs(survey, line)))
+    yield Section("Undoing it opens", tuple(_disturbs(survey, line)))
     yield Section("About", (_plain(_about(line)),))
 
 
@@ -115,7 +115,7 @@ def _concessions(survey: Survey, line: Line) -> Iterator[Item]:
 
 
 def _disturbs(survey: Survey, line: Line) -> Iterator[Item]:
-    for target in line.step.disturbs:
+    for target in (*line.step.disturbs, *line.step.undoing_disturbs):
         other = survey.build.by_id[target]
         yield Item((Run(f"{other.number} {other.step.do}", "text"),), line=other.number)
 

@@ -154,6 +154,7 @@ def _step(row: Any, relations: list[Any], specs: list[Any], parts: list[Any], te
         before=tuple(r.target for r in related["before"]),
         hides=tuple(r.target for r in related["hides"]),
         disturbs=tuple(r.target for r in related["disturbs"]),
+        undoing_disturbs=tuple(r.target for r in related["undoing_disturbs"]),
         when=tuple(When(tuple(r.any_of), r.option, r.target) for r in related["when"]),
         puts_in=tuple(Temporary(i.key, i.name, i.where, i.count) for i in temporary),
         takes_out=tuple(row.takes_out),
@@ -290,7 +291,7 @@ def _relations(step: Step) -> Iterable[dict[str, Any]]:
     for need in step.needs:
         assert isinstance(need, Need)  # make_blank has resolved them
         yield empty | {"kind": "needs", "target": need.step, "wait": need.wait, "because": need.because}
-    for kind in ("before", "hides", "disturbs"):
+    for kind in ("before", "hides", "disturbs", "undoing_disturbs"):
         for target in getattr(step, kind):
             yield empty | {"kind": kind, "target": target}
     for when in step.when:

@@ -1,0 +1,159 @@
+"""The asking panel: what a mark demands (why, before which line, initials) is asked here, never in a dialog."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.desk.theme import Theme, font
+
+Answers = Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One thing asked: its key, label, what stands in it, and fixed choices if it has them."""
+
+    key: str
+    label: str
+    value: str = ""
+    choices: tuple[tuple[str, str], ...] = ()
+    hint: str = ""
+
+
+class AskPanel(QFrame):
+    """Asks under the sheet. Enter keeps, Esc leaves; what was typed stays when the answer is refused."""
+
+    closed = Signal()
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._keep: Callable[[Answers], bool] | None = None
+        self._inputs: dict[str, QLineEdit | QComboBox] = {}
+        self._title = QLabel(self)
+        self._title.setWordWrap(True)
+        self._note = QLabel(self)
+        self._note.setWordWrap(True)
+        self._grid = QGridLayout()
+        self._grid.setColumnStretch(1, 1)
+        self._ok = QPushButton(self)
+        self._ok.setProperty("first", True)
+        self._ok.clicked.connect(self._kept)
+        self._cancel = QPushButton("Leave it   Esc", self)
+        self._cancel.clicked.connect(self.close_panel)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self._ok)
+        buttons.addWidget(self._cancel)
+        buttons.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(16, 10, 16, 12)
+        layout.addWidget(self._title)
+        layout.addWidget(self._note)
+        layout.addLayout(self._grid)
+        layout.addLayout(buttons)
+        self.setAutoFillBackground(True)
+        self.setAccessibleName("Question")
+        self.hide()
+
+    def ask(
+        self,
+        title: str,
+        fields: tuple[Field, ...],
+        keep: Callable[[Answers], bool],
+        *,
+        note: str = "",
+        button: str = "Keep",
+    ) -> None:
+        """Ask; `keep` gets the answers and says whether they were taken."""
+        self._clear()
+        self._keep = keep
+        self._title.setText(title)
+        self._title.setFont(font(19 * self._theme.times, 700))
+        self._say(note, trouble=False)
+        self._ok.setText(f"{button}   Enter")
+        for row, field in enumerate(fields):
+            label = QLabel(field.label, self)
+            widget = self._input(field)
+            label.setBuddy(widget)
+            widget.setAccessibleName(field.label)
+            self._grid.addWidget(label, row, 0)
+            self._grid.addWidget(widget, row, 1)
+            self._inputs[field.key] = widget
+        self.show()
+        first = next((w for w in self._inputs.values() if isinstance(w, QLineEdit) and not w.text()), None)
+        (first or next(iter(self._inputs.values()), self._ok)).setFocus()
+
+    def _input(self, field: Field) -> QLineEdit | QComboBox:
+        if field.choices:
+            box = QComboBox(self)
+            for key, words in field.choices:
+                box.addItem(words, key)
+            box.setCurrentIndex(max(0, box.findData(field.value)))
+            return box
+        edit = QLineEdit(field.value, self)
+        edit.setPlaceholderText(field.hint)
+        edit.returnPressed.connect(self._kept)
+        return edit
+
+    def refuse(self, sentence: str) -> None:
+        """Say why the answer was not taken; everything typed stays."""
+        self._say(sentence, trouble=True)
+
+    @property
+    def asking(self) -> bool:
+        """Whether a question stands open."""
+        return self._keep is not None
+
+    def _say(self, words: str, *, trouble: bool) -> None:
+        ink = self._theme.tokens.stop if trouble else self._theme.tokens.text
+        self._note.setStyleSheet(f"color: {ink}")
+        self._note.setText(words)
+        self._note.setVisible(bool(words))
+
+    def _kept(self) -> None:
+        if self._keep is None:
+            return
+        answers = {key: _answer(widget) for key, widget in self._inputs.items()}
+        if self._keep(answers):
+            self.close_panel()
+
+    def close_panel(self) -> None:
+        """Leave the question."""
+        self._keep = None
+        self.hide()
+        self._clear()
+        self.closed.emit()
+
+    def _clear(self) -> None:
+        self._inputs.clear()
+        while (item := self._grid.takeAt(0)) is not None:
+            widget = item.widget()
+            if widget is not None:
+                widget.hide()
+                widget.deleteLater()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc leaves, Enter keeps."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.close_panel()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._kept()
+        else:
+            super().keyPressEvent(event)
+
+
+def _answer(widget: QLineEdit | QComboBox) -> str:
+    return widget.text() if isinstance(widget, QLineEdit) else str(widget.currentData())

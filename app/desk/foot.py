@@ -1,0 +1,66 @@
+"""The foot row: what is saved, what was done last, the ways to the other pages, messages, and the clock."""
+
+from PySide6.QtCore import QTimer
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QSizePolicy, QWidget
+
+from app.desk.theme import Theme, font
+from app.desk.work import clock
+
+
+class Foot(QFrame):
+    """One row at the bottom. Messages stay until the next one; nothing pops up."""
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._trouble = False
+        self.saved = QLabel(self)
+        self.message = QLabel(self)
+        self.message.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.message.setAccessibleName("Message")
+        self.undo = self._button("Undo")
+        self.ends = self._button("Loose ends")
+        self.ready = self._button("Ready now")
+        self.bar = QProgressBar(self)
+        self.bar.setTextVisible(False)
+        self.bar.setFixedWidth(120)
+        self.bar.setAccessibleName("Progress")
+        self.bar.hide()
+        self.cancel = self._button("Cancel")
+        self.cancel.hide()
+        self._clock = QLabel(self)
+        layout = QHBoxLayout(self)
+        layout.setContentsMargins(14, 2, 14, 2)
+        layout.setSpacing(8)
+        layout.addWidget(self.saved)
+        layout.addWidget(self.message, 1)
+        for widget in (self.bar, self.cancel, self.undo, self.ends, self.ready, self._clock):
+            layout.addWidget(widget)
+        self._timer = QTimer(self)
+        self._timer.setInterval(5_000)
+        self._timer.timeout.connect(self._tick)
+        self._timer.start()
+        theme.changed.connect(self._restyle)
+        self._restyle()
+        self._tick()
+
+    def _button(self, text: str) -> QPushButton:
+        button = QPushButton(text, self)
+        button.setProperty("foot", True)
+        return button
+
+    def say(self, words: str, *, trouble: bool = False) -> None:
+        """Put a message into the row; the whole of it is in the tool tip where it does not fit."""
+        self._trouble = trouble
+        self.message.setText(words)
+        self.message.setToolTip(words)
+        self._restyle()
+
+    def _restyle(self) -> None:
+        tokens, times = self._theme.tokens, self._theme.times
+        self.message.setFont(font(15 * times, 700 if self._trouble else 400))
+        self.message.setStyleSheet(f"color: {tokens.stop if self._trouble else tokens.text}")
+        self.setStyleSheet(f"Foot {{ background: {tokens.bench}; border-top: 2px solid {tokens.text}; }}")
+
+    def _tick(self) -> None:
+        self._clock.setText(f"{clock():%H:%M}")

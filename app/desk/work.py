@@ -1,0 +1,126 @@
+"""The work at hand: an open build, what is derived from it, and the one way to change it."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from PySide6.QtCore import QObject, Signal
+
+from app.build.actions import Action
+from app.build.build import Build, Line
+from app.build.decide import decide
+from app.build.disturb import disturbed
+from app.build.facts import Deed
+from app.build.gates import GateStanding, gate_standings
+from app.build.history import told
+from app.build.refusal import NotReady, Refused
+from app.build.rules import loose_ends
+from app.build.rules.rule import LooseEnd
+from app.build.survey import Survey
+from app.store.errors import StoreError
+from app.store.workshop import Arrow, UndoStep, Workshop
+
+
+def clock() -> datetime:
+    """Now, with this computer's zone."""
+    return datetime.now().astimezone()
+
+
+class Work(QObject):
+    """A build being worked. Views read `survey`, `ends` and `standings`, and refresh on `changed`."""
+
+    changed = Signal()
+    told = Signal(str)
+    refused = Signal(str)
+
+    def __init__(
+        self, workshop: Workshop, build: Build, parent: QObject | None = None, now: Callable[[], datetime] = clock
+    ) -> None:
+        super().__init__(parent)
+        self.workshop = workshop
+        self.build = build
+        self.now = now
+        self.initials = workshop.initials()
+        self.saved_at: datetime | None = None
+        self._undo, self._redo = workshop.undo_steps(build)
+        self._look()
+
+    # --- what stands
+
+    def _look(self) -> None:
+        self.survey = Survey(self.build, self.now())
+        self.ends: tuple[LooseEnd, ...] = loose_ends(self.survey)
+        self.standings: tuple[GateStanding, ...] = gate_standings(self.survey, self.ends)
+
+    def refresh(self) -> None:
+        """Look again: time has gone on."""
+        self._look()
+        self.changed.emit()
+
+    @property
+    def undo_step(self) -> UndoStep | None:
+        """What undo would take back."""
+        return self._undo[-1] if self._undo else None
+
+    @property
+    def redo_step(self) -> UndoStep | None:
+        """What redo would put back."""
+        return self._redo[-1] if self._redo else None
+
+    def standing(self, gate: str) -> GateStanding:
+        """How a gate stands."""
+        return next(one for one in self.standings if one.gate.id == gate)
+
+    # --- changing it
+
+    def do(self, action: Action, arrow: Arrow | None = None) -> bool:
+        """Decide, write, then show; a refusal is said in the foot and nothing changes."""
+        try:
+            deed = decide(self.build, action)
+            deed_id = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
+        except (Refused, StoreError) as refusal:
+            self.refused.emit(_sentence(refusal))
+            return False
+        self._undo.append(UndoStep(deed_id, deed.label))
+        self._redo.clear()
+        self._after(deed, deed.label)
+        return True
+
+    def undo(self) -> None:
+        """Take back the last deed."""
+        self._step(self.workshop.undo, self._undo, self._redo, "Undone")
+
+    def redo(self) -> None:
+        """Put back what was taken back last."""
+        self._step(self.workshop.redo, self._redo, self._undo, "Done again")
+
+    def _step(self, step: Callable[..., Deed], source: list[UndoStep], target: list[UndoStep], words: str) -> None:
+        try:
+            deed = step(self.build, by=self.initials or "?", now=self.now())
+        except (Refused, StoreError) as refusal:
+            self.refused.emit(str(refusal))
+            return
+        target.append(source.pop())
+        self._after(deed, f"{words}: {deed.label}")
+
+    def _after(self, deed: Deed, label: str) -> None:
+        self.saved_at = self.now()
+        self._look()
+        self.changed.emit()
+        opened = [one.line for one in told(self.build, deed) if one.event in ("disturbed", "opened")]
+        self.told.emit(f"{label}. Look again: {', '.join(opened)}" if opened else label)
+
+    def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:
+        """The Done lines that marking this one Done, or undoing it, would turn to Look again."""
+        return tuple(other for other, _ in disturbed(self.build, line, undone=undone))
+
+    def keep_initials(self, initials: str) -> None:
+        """Remember who is working."""
+        self.initials = initials.strip()
+        self.workshop.keep_initials(self.initials)
+        self.changed.emit()
+
+
+def _sentence(refusal: Exception) -> str:
+    if isinstance(refusal, NotReady):
+        return f"{refusal} See the gate's page for each."
+    return str(refusal)

@@ -1,0 +1,167 @@
+"""What is left open for the pen: boxes to mark and fields to write in, and the values that stand already."""
+
+import re
+from collections.abc import Sequence
+
+from app.build.facts import State
+from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
+from app.paper.letters import shortened, width_pt, words
+from app.paper.strips import BASE, LINE_X, MIDDLE, WIDTH, Strip
+from app.sheet.marks import BOX, Frame, frame_on_paper, mark, verdict
+from app.sheet.rows import LineRow, PlaceBox, SpecCell, WriteIn
+from app.sheet.tokens import (
+    BOX_NUMBER,
+    PAPER_BOX_MM,
+    PAPER_COMB_TICK_MM,
+    PAPER_FRAME_PT,
+    PAPER_WRITE_IN_CELL_MM,
+    PAPER_WRITE_IN_HEIGHT_MM,
+    VALUE,
+)
+from app.trade.verdict import Verdict
+
+BOX_SIDE = PAPER_BOX_MM * MM
+FIELD_HIGH = PAPER_WRITE_IN_HEIGHT_MM * MM
+CELL = PAPER_WRITE_IN_CELL_MM * MM
+BETWEEN_FIELDS = 5 * MM
+FIELD_DROP = 1.5 * MM
+LABEL_ROOM = 42 * MM
+ROOM = WIDTH - LINE_X
+
+# Only these stand in the box itself: the pen needs an empty one for whatever comes next.
+IN_BOX = (State.STARTED, State.DONE, State.NOT_NEEDED)
+_CLOSED = (State.DONE, State.NOT_NEEDED)
+_USUAL_CELLS = 5
+_MOST_CELLS = 7
+
+
+def box(kind: Frame, state: State, x: float, y: float, side: float = BOX_SIDE) -> list[Item]:
+    """A printed box, with the mark that was carried in where the pen need not write over it."""
+    found: list[Item] = [Drawing(x, y, frame_on_paper(kind), side / BOX)]
+    if state in IN_BOX:
+        found.append(Drawing(x, y, mark(state.value, 28), side / BOX))
+    return found
+
+
+def comb(x: float, y: float, cells: int, *, ticks: bool = True) -> list[Item]:
+    """A field open at the top, `cells` letters wide, its top left corner at x, y."""
+    return field(x, y, cells * CELL, ticks=ticks)
+
+
+def field(x: float, y: float, wide: float, *, ticks: bool = False) -> list[Item]:
+    """A field open at the top, with a short tick between the letters if it is a comb."""
+    line = PAPER_FRAME_PT
+    low, right, half = y + FIELD_HIGH, x + wide, line / 2
+    found: list[Item] = [
+        Rule(x + half, y, x + half, low, line),
+        Rule(x, low - half, right, low - half, line),
+        Rule(right - half, y, right - half, low, line),
+    ]
+    if ticks:
+        places = range(1, round(wide / CELL))
+        found += [Rule(x + n * CELL, low - PAPER_COMB_TICK_MM * MM, x + n * CELL, low, line) for n in places]
+    return found
+
+
+def cells_for(spec: SpecCell | None) -> int:
+    """How many letters a value needs: one more than the figure it is held against."""
+    figures = re.findall(r"\d+(?:[.,]\d+)?", spec.figure) if spec is not None and spec.strong else []
+    if not figures:
+        return _USUAL_CELLS
+    return min(max(3, *(len(figure) for figure in figures)) + 1, _MOST_CELLS)
+
+
+def wants_field(row: LineRow, one: WriteIn) -> bool:
+    """Whether the value is still to be written, or to be written anew."""
+    if row.state in _CLOSED:
+        return False
+    return not one.value or one.verdict == "out" or row.state in (State.LOOK_AGAIN, State.STOPPED)
+
+
+def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) -> list[Item]:
+    """A field with its unit, and under it what stood there before."""
+    cells = cells_for(row.spec) if ticks else _MOST_CELLS - 1
+    found = comb(x, y, cells, ticks=ticks)
+    if one.unit:
+        found.append(Text(x + cells * CELL + 1.5 * MM, y + MIDDLE - 1, words(one.unit), VALUE.paper_pt))
+    if one.value:
+        found.append(Text(x, y + FIELD_HIGH + 7.6, words(f"was {value_words(one)}"), 9))
+    return found
+
+
+def field_wide(row: LineRow, unit: str, *, ticks: bool) -> float:
+    """The width of a field with its unit."""
+    cells = cells_for(row.spec) if ticks else _MOST_CELLS - 1
+    return cells * CELL + (1.5 * MM + width_pt(words(unit), 400, VALUE.paper_pt) if unit else 0.0)
+
+
+def value_words(one: WriteIn) -> str:
+    """A value as written, with its unit and verdict in words."""
+    unit = f" {one.unit}" if one.unit and one.value[-1:].isdigit() else ""
+    return f"{one.value}{unit}" + (f", {Verdict[one.verdict.upper()].value}" if one.verdict else "")
+
+
+def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:
+    """A value that stands, its verdict drawn and in words; `y` is the baseline."""
+    found: list[Item] = []
+    if one.verdict:
+        found.append(Drawing(x, y - 8.4, verdict(one.verdict), 10 / BOX))
+    after = 17.0 if one.verdict else 0.0
+    return [*found, cut(x + after, y, value_words(one), VALUE.paper_pt, 700, room - after)]
+
+
+def value_wide(one: WriteIn) -> float:
+    """The width of a value with its verdict."""
+    return width_pt(words(value_words(one)), 700, VALUE.paper_pt) + (17.0 if one.verdict else 0.0)
+
+
+def grid_strips(row: LineRow, *, ticks: bool) -> list[Strip]:
+    """The fields and values of a line that is read at several places, in even columns."""
+    labels = [_label(one.label) for one in row.write_ins]
+    label_wide = max((_label_wide(label) for label in labels), default=0.0) + 1.5 * MM
+    open_ones = [one for one in row.write_ins if wants_field(row, one)]
+    standing = [value_wide(one) for one in row.write_ins if one not in open_ones]
+    fields = [field_wide(row, one.unit, ticks=ticks) for one in open_ones]
+    wide = min(label_wide + max([*standing, *fields], default=0.0), ROOM)
+    across = max(1, int((ROOM + BETWEEN_FIELDS) // (wide + BETWEEN_FIELDS)))
+    found = []
+    for first in range(0, len(labels), across):
+        cells = row.write_ins[first : first + across]
+        tall = any(one in open_ones for one in cells)
+        items: list[Item] = []
+        for column, one in enumerate(cells):
+            x = LINE_X + column * (wide + BETWEEN_FIELDS)
+            base = FIELD_DROP + MIDDLE - 1 if tall else BASE
+            items.append(right_aligned(x + label_wide - 1.5 * MM, base, _label(one.label), BOX_NUMBER.paper_pt, 700))
+            if one in open_ones:
+                items += field_items(row, one, x + label_wide, FIELD_DROP, ticks=ticks)
+            else:
+                items += value_items(one, x + label_wide, base, wide - label_wide)
+        found.append(Strip(3 if tall else 1, tuple(items)))
+    return found
+
+
+def box_strips(boxes: Sequence[PlaceBox], line: State) -> list[Strip]:
+    """The small boxes of a many-alike line, in even columns."""
+    label_wide = max(_label_wide(_label(one.label)) for one in boxes)
+    pitch = label_wide + BOX_SIDE + 2.5 * MM
+    across = max(1, int((ROOM + 2.5 * MM) // pitch))
+    found = []
+    for first in range(0, len(boxes), across):
+        items: list[Item] = []
+        for column, one in enumerate(boxes[first : first + across]):
+            x = LINE_X + column * pitch
+            items.append(right_aligned(x + label_wide, MIDDLE, _label(one.label), BOX_NUMBER.paper_pt, 700))
+            # What is to be looked at again wants a fresh mark at each place.
+            state = State.TO_DO if line is State.LOOK_AGAIN else one.state
+            items += box(Frame.DO, state, x + label_wide + 0.2 * MM, 1.4)
+        found.append(Strip(2, tuple(items)))
+    return found
+
+
+def _label(text: str) -> str:
+    return shortened(words(text), 700, BOX_NUMBER.paper_pt, LABEL_ROOM)
+
+
+def _label_wide(label: str) -> float:
+    return width_pt(label, 700, BOX_NUMBER.paper_pt)

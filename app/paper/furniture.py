@@ -1,0 +1,172 @@
+"""What stands on every sheet around its rows: head, column heads, extra lines, pen key and check bar."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.build.facts import State
+from app.paper.fields import box
+from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
+from app.paper.letters import Span, broken, shortened, width_pt, words
+from app.paper.strips import BOX_X, LINE_X, NUMBER_X, ROW, SPEC_X, WIDTH, WRITTEN_X
+from app.sheet.marks import BOX, Frame, frame_on_paper, mark
+from app.sheet.tokens import (
+    BOX_NUMBER,
+    HEAD,
+    NUMBER,
+    PAPER_HEAD_RULE_PT,
+    PAPER_ROW_RULE_PT,
+    SECOND,
+    TITLE,
+)
+
+HEAD_HIGH = 22 * MM
+ROWS = 26
+EXTRA_ROWS = 3
+BODY_HALVES = 2 * (ROWS - EXTRA_ROWS)
+
+_SHEET_X = 97 * MM
+_PRINT_X = 138.5 * MM
+_TITLE_LOW = 17 * MM
+_KEY_BOX = 4.6 * MM
+_FOOT_TOP = HEAD_HIGH + ROWS * ROW
+_KEY_X = 11 * MM
+_PEN_BASE = _FOOT_TOP + 4.2 * MM
+_BOX_BASE = _FOOT_TOP + 8.0 * MM
+_BAR_BASE = _FOOT_TOP + 11.2 * MM
+
+
+@dataclass(frozen=True, slots=True)
+class SheetHead:
+    """What the head of one sheet says."""
+
+    title: str
+    build: str
+    stage: int
+    lines: tuple[str, str] | None
+    sheet: int
+    sheets: int
+    stage_sheet: int
+    stage_sheets: int
+    print_number: int
+    printed: datetime
+    open_lines: str
+
+
+def head(one: SheetHead) -> list[Item]:
+    """The head of a sheet down to the rule under the column heads."""
+    small = HEAD.paper_pt
+    room = _SHEET_X - 3 * MM
+    rows = (12.3 * MM, 16 * MM)
+    items = [*_title(one.title, room), *_build_and_lines(one, room, rows[0])]
+    items.append(cut(0, rows[1], "Maker's manual goes first. Stop if what you see does not match.", small, 400, room))
+    for x, heading, below in (
+        (_SHEET_X, f"Sheet {one.sheet}", (_of(one), "A4 or Letter, at 100 %")),
+        (_PRINT_X, f"Print {one.print_number}", (f"{one.printed.astimezone():%a %d %b %Y, %H:%M}", one.open_lines)),
+    ):
+        wide = (_PRINT_X if x == _SHEET_X else WIDTH) - x - 3 * MM
+        items.append(Rule(x, 0, x, _TITLE_LOW, PAPER_ROW_RULE_PT))
+        items.append(cut(x + 3 * MM, 5.8 * MM, heading, NUMBER.paper_pt, NUMBER.paper_weight, wide))
+        items += [cut(x + 3 * MM, y, text, small, 400, wide) for y, text in zip(rows, below, strict=True)]
+    return items + _column_heads()
+
+
+def _of(one: SheetHead) -> str:
+    return f"of {one.sheets}, this stage {one.stage_sheet} of {one.stage_sheets}"
+
+
+def _title(title: str, room: float) -> list[Item]:
+    """The stage's title as large as it fits in one line, else small in two."""
+    shown = words(title)
+    for size in (TITLE.paper_pt, 20.0, NUMBER.paper_pt):
+        if width_pt(shown, TITLE.paper_weight, size) <= room:
+            return [Text(0, 7 * MM, shown, size, TITLE.paper_weight)]
+    size = BOX_NUMBER.paper_pt
+    first, *rest = broken([Span(shown[:500], TITLE.paper_weight)], size, room)
+    more = " ".join(piece.text for line in rest for piece in line)
+    found: list[Item] = [Text(0, 3.4 * MM, first[0].text, size, TITLE.paper_weight)]
+    return [*found, cut(0, 7.8 * MM, more, size, TITLE.paper_weight, room)]
+
+
+def _build_and_lines(one: SheetHead, room: float, y: float) -> list[Item]:
+    """The build, the stage and the lines of this sheet; a long name is cut, the lines are not."""
+    size = SECOND.paper_pt
+    after = f", stage {one.stage}   lines "
+    first_last = f"{one.lines[0]} to {one.lines[1]}" if one.lines else "none"
+    wide_after = width_pt(after, 400, size)
+    left = room - wide_after - width_pt(first_last, 700, size)
+    name = shortened(words(one.build), 400, size, left)
+    x = width_pt(name, 400, size)
+    return [Text(0, y, name + after, size), Text(x + wide_after, y, first_last, size, 700)]
+
+
+def _column_heads() -> list[Item]:
+    heads = ((NUMBER_X, "Line"), (LINE_X, "What to do"), (SPEC_X, "Spec"), (WRITTEN_X, "Written, or initials and time"))
+    rules = [
+        Rule(0, y - PAPER_HEAD_RULE_PT / 2, WIDTH, y - PAPER_HEAD_RULE_PT / 2, PAPER_HEAD_RULE_PT)
+        for y in (_TITLE_LOW + PAPER_HEAD_RULE_PT, HEAD_HIGH)
+    ]
+    return [*rules, *(Text(x, HEAD_HIGH - 1.7 * MM, text, HEAD.paper_pt) for x, text in heads)]
+
+
+def foot() -> list[Item]:
+    """The three extra lines, the pen key, the kinds of box, and the bar that shows the print's scale."""
+    return [*_extra_lines(), *_pen_key(), *_box_key(), *_check_bar()]
+
+
+def _extra_lines() -> list[Item]:
+    top = _FOOT_TOP - EXTRA_ROWS * ROW
+    line = PAPER_ROW_RULE_PT
+    items: list[Item] = [
+        Rule(x, top, x, _FOOT_TOP, line) for x in (LINE_X - 1 * MM, SPEC_X - 1 * MM, WRITTEN_X - 1 * MM)
+    ]
+    for number in range(EXTRA_ROWS):
+        y = top + number * ROW
+        items.append(Rule(0, y, WIDTH, y, line))
+        items.append(Text(NUMBER_X, y + 16, f"+{number + 1}", BOX_NUMBER.paper_pt, 500))
+        items += box(Frame.DO, State.TO_DO, BOX_X + 1 * MM, y + 1.4)
+    items.append(Rule(0, _FOOT_TOP, WIDTH, _FOOT_TOP, line))
+    return items
+
+
+def _pen_key() -> list[Item]:
+    """The seven marks as the pen makes them, spread over the width."""
+    found: list[Item] = [Text(0, _PEN_BASE, "Pen", HEAD.paper_pt, 700)]
+    gap = (WIDTH - _KEY_X - sum(_key_wide(state.word) for state in State)) / (len(State) - 1)
+    x = _KEY_X
+    for state in State:
+        found += _key(Frame.DO, state, state.word, x, _PEN_BASE)
+        x += _key_wide(state.word) + gap
+    return found
+
+
+def _box_key() -> list[Item]:
+    """The four kinds of box, and what stands at the left edge."""
+    found: list[Item] = [Text(0, _BOX_BASE, "Box", HEAD.paper_pt, 700)]
+    x = _KEY_X
+    for kind in Frame:
+        found += _key(kind, State.TO_DO, kind.value, x, _BOX_BASE)
+        x += _key_wide(kind.value) + 4 * MM
+    edge = "Left edge: bar, easy to miss; stripes, stopped or grave"
+    return [*found, right_aligned(WIDTH, _BOX_BASE, edge, HEAD.paper_pt, 400)]
+
+
+def _key(kind: Frame, state: State, name: str, x: float, base: float) -> list[Item]:
+    top = base - 10.0
+    return [
+        Drawing(x, top, frame_on_paper(kind), _KEY_BOX / BOX),
+        *([Drawing(x, top, mark(state.value, 28), _KEY_BOX / BOX)] if state is not State.TO_DO else []),
+        Text(x + _KEY_BOX + 1 * MM, base, name, HEAD.paper_pt),
+    ]
+
+
+def _key_wide(name: str) -> float:
+    return _KEY_BOX + 1 * MM + width_pt(name, 400, HEAD.paper_pt)
+
+
+def _check_bar() -> list[Item]:
+    """A bar of 100 mm with a tick each 10 mm, and what to do when a ruler says otherwise."""
+    y = _BAR_BASE - 1 * MM
+    ends = [Rule(x, y - 1.3 * MM, x, y + 1.3 * MM, 1.0) for x in (0.5, 100 * MM - 0.5)]
+    ticks = [Rule(n * 10 * MM, y - 0.7 * MM, n * 10 * MM, y + 0.7 * MM, PAPER_ROW_RULE_PT) for n in range(1, 10)]
+    said = "This bar is 100 mm. If not, print again at 100 %."
+    return [Rule(0, y, 100 * MM, y, 1.0), *ends, *ticks, Text(103 * MM, _BAR_BASE, said, HEAD.paper_pt)]

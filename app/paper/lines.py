@@ -1,0 +1,288 @@
+"""One line of the sheet on paper: its caution, its row, and the rows for boxes, fields, waits and what was written."""
+
+from dataclasses import dataclass
+from itertools import chain
+
+from app.build.build import Line
+from app.build.facts import State
+from app.build.plan import Measured
+from app.build.survey import Survey
+from app.paper.fields import (
+    BOX_SIDE,
+    CELL,
+    IN_BOX,
+    box,
+    box_strips,
+    comb,
+    field,
+    field_items,
+    grid_strips,
+    value_items,
+    wants_field,
+)
+from app.paper.items import MM, Bar, Drawing, Item, Text, cut, line_of
+from app.paper.letters import Span, broken, fitting_size, width_pt, words
+from app.paper.strips import (
+    BASE,
+    BOX_X,
+    GUTTER,
+    HALF,
+    LINE_X,
+    MIDDLE,
+    NUMBER_X,
+    SPEC_X,
+    WIDTH,
+    WRITTEN_X,
+    Edge,
+    Group,
+    Strip,
+    lowered,
+    text_strips,
+)
+from app.sheet.marks import BOX, concession, wait_bar
+from app.sheet.rows import LineRow, SpecCell, Wait
+from app.sheet.tokens import HEAD, HOLD_TAG, NUMBER, OPEN_LINE, SECOND, VALUE
+
+_CLOSED = (State.DONE, State.NOT_NEEDED)
+_HOLD_WIDE = 33.0
+_HOLD_SPACED = 0.45
+_WAIT_BAR = 20 * MM
+_LOOKED_AT = 22 * MM
+
+
+def line_group(survey: Survey, row: LineRow) -> Group:
+    """Everything of one line, as strips."""
+    line = survey.build.by_id[row.id]
+    strips = chain(
+        _caution(line),
+        _main(survey, line, row),
+        _figure_to_enter(survey, line, row),
+        _places(line, row),
+        _waiting(row.wait),
+        _conceded(row.conceded),
+    )
+    edge = Edge.STRIPED if row.striped else Edge.EASY if row.easy_to_miss else Edge.NONE
+    return Group(tuple(strips), number=row.number, line=True, edge=edge, fixed=row.fixed)
+
+
+# --- before the step
+
+
+def _caution(line: Line) -> list[Strip]:
+    caution = line.step.caution
+    if caution is None:
+        return []
+    level = Span(caution.level.value.upper(), 700)
+    return text_strips([level, Span(caution.text, 500)], OPEN_LINE.paper_pt)
+
+
+# --- the row itself
+
+
+@dataclass(frozen=True, slots=True)
+class _Cell:
+    """What stands in one column, and how many half rows it needs."""
+
+    items: tuple[Item, ...] = ()
+    halves: int = 0
+
+
+def _main(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
+    """The row with its number, box, words, spec and what is written; more words than fit run on below."""
+    spec, written = _spec(row.spec), _written(line, row)
+    lines = _words(survey, line, row)
+    halves = max(2, spec.halves, written.halves)
+    beside, below = lines[:halves], lines[halves:]
+    items: list[Item] = [_number(row.number), *box(row.frame, row.state, BOX_X + 1 * MM, (HALF * 2 - BOX_SIDE) / 2)]
+    base = MIDDLE if len(lines) == 1 else BASE
+    if row.hold:
+        items += _hold_tag(base)
+    for index, words_in_line in enumerate(beside):
+        items += _lowered_line(words_in_line, base + index * HALF)
+    first = Strip(halves, (*items, *spec.items, *written.items))
+    return [first, *(Strip(1, tuple(words_in_line)) for words_in_line in below)]
+
+
+def _lowered_line(items: list[Item], base: float) -> list[Item]:
+    """A line of words whose baseline is BASE, with its small mark, at another baseline."""
+    by = base - BASE
+    return [Drawing(i.x, i.y + by, i.shapes, i.scale) if isinstance(i, Drawing) else i for i in lowered(items, by)]
+
+
+def _number(number: str) -> Text:
+    shown = words(number)
+    room = BOX_X - NUMBER_X
+    size = fitting_size(shown, NUMBER.paper_weight, NUMBER.paper_pt, room)
+    return cut(NUMBER_X, 17.5, shown, size, NUMBER.paper_weight, room)
+
+
+def _hold_tag(base: float) -> list[Item]:
+    tag = Text(
+        LINE_X + 3.0, base - 0.8, "HOLD", HOLD_TAG.paper_pt, HOLD_TAG.paper_weight, light=True, spaced=_HOLD_SPACED
+    )
+    return [Bar(LINE_X, base - 9.0, _HOLD_WIDE, 10.8), tag]
+
+
+def _words(survey: Survey, line: Line, row: LineRow) -> list[list[Item]]:
+    """The title, then the small words under it, each line as items at BASE."""
+    # Without a figure the words may use its column too.
+    room = (WRITTEN_X if row.spec is None else SPEC_X) - LINE_X - GUTTER
+    indent = _HOLD_WIDE + 4.0 if row.hold else 0.0
+    title = broken([Span(row.title, OPEN_LINE.paper_weight)], OPEN_LINE.paper_pt, room, indent_pt=indent)
+    small = broken(_small(survey, line, row), SECOND.paper_pt, room)
+    return [line_of(pieces, LINE_X, BASE, OPEN_LINE.paper_pt) for pieces in title] + [
+        line_of(pieces, LINE_X, BASE, SECOND.paper_pt) for pieces in small
+    ]
+
+
+def _small(survey: Survey, line: Line, row: LineRow) -> list[Span]:
+    """The second row's words: state, note, what may be written, and where the figure is from."""
+    spans = []
+    for run in row.second:
+        shown = row.state not in IN_BOX and run.bold and run.text.startswith(row.state.word)
+        spans.append(Span(run.text, 700 if run.bold else 400, row.state.value if shown else ""))
+    if row.boxes and row.state in (*_CLOSED, State.LOOK_AGAIN):
+        was = " were ticked" if row.state is State.LOOK_AGAIN else ""
+        spans.append(Span(f"{row.count}{was}."))
+    spec = line.step.spec
+    if row.state not in _CLOSED and line.reads and spec is not None and spec.kind is Measured.CHOICE:
+        spans.append(Span(f"Write {_one_of(spec.choices)}."))
+    return [*spans, *_source(survey, line, row)]
+
+
+def _one_of(choices: tuple[str, ...]) -> str:
+    return f"{', '.join(choices[:-1])} or {choices[-1]}" if len(choices) > 1 else "".join(choices)
+
+
+def _source(survey: Survey, line: Line, row: LineRow) -> list[Span]:
+    bounds = survey.bounds(line)
+    if bounds is None:
+        return []
+    state = f" Thread {line.step.spec.state}." if line.step.spec is not None and line.step.spec.state else ""
+    if not bounds.source:
+        return [Span("Figure without a source.", 700), Span(state)]
+    return [Span(f"Figure: {bounds.source}.{state}")] if row.state not in _CLOSED else []
+
+
+def _spec(spec: SpecCell | None) -> _Cell:
+    """The figure, large; over it the small words that lead to it."""
+    if spec is None:
+        return _Cell()
+    room = WRITTEN_X - SPEC_X - 1 * MM
+    if not spec.strong:
+        lines = broken([Span(spec.figure, 400)], OPEN_LINE.paper_pt, room)
+        base = MIDDLE if len(lines) == 1 else BASE
+        plain = [line_of(pieces, SPEC_X, base + n * HALF, OPEN_LINE.paper_pt) for n, pieces in enumerate(lines)]
+        return _Cell(tuple(chain.from_iterable(plain)), len(lines))
+    size = NUMBER.paper_pt
+    figure = broken([Span(spec.figure, NUMBER.paper_weight)], size, room)
+    base = 20.5 if spec.lead else 17.5
+    items = list(chain.from_iterable(line_of(p, SPEC_X, base + n * 18.0, size) for n, p in enumerate(figure)))
+    if spec.lead:
+        items.append(cut(SPEC_X, 7.6, spec.lead, HEAD.paper_pt, 400, room))
+    low = base + (len(figure) - 1) * 18.0 + 3.5
+    return _Cell(tuple(items), int(-(-low // HALF)))
+
+
+def _written(line: Line, row: LineRow) -> _Cell:
+    """The field or value of a line that is read once, and who signed when."""
+    room = WIDTH - WRITTEN_X
+    items: list[Item] = []
+    halves = 0
+    if len(row.write_ins) == 1:
+        one = row.write_ins[0]
+        if wants_field(row, one):
+            items += field_items(row, one, WRITTEN_X, 0.0, ticks=_has_figures(line))
+            halves = 4
+        elif one.value:
+            items += value_items(one, WRITTEN_X, BASE, room)
+            halves = 1
+    signed = _signed(row, room)
+    if not halves and len(signed) == 1:
+        return _Cell(tuple(lowered(signed[0], MIDDLE - BASE)), 2)
+    for sign in signed:
+        items += lowered(sign, halves * HALF)
+        halves += 1
+    return _Cell(tuple(items), halves)
+
+
+def _signed(row: LineRow, room: float) -> list[list[Item]]:
+    """Initials, and the time beside them or under them."""
+    if not row.signed:
+        return []
+    initials = words(row.signed)
+    wide = width_pt(initials, 700, VALUE.paper_pt) + 2 * MM
+    time = cut(WRITTEN_X + wide, BASE, row.signed_at, SECOND.paper_pt, 400, room)
+    name = cut(WRITTEN_X, BASE, initials, VALUE.paper_pt, 700, room)
+    if wide + width_pt(time.text, 400, SECOND.paper_pt) <= room:
+        return [[name, time]]
+    return [[name], [cut(WRITTEN_X, BASE, row.signed_at, SECOND.paper_pt, 400, room)]]
+
+
+def _has_figures(line: Line) -> bool:
+    """Whether what is written is a number, letter by letter, and not a word."""
+    spec = line.step.spec
+    return spec is not None and spec.kind not in (Measured.CHOICE, Measured.TEXT)
+
+
+# --- under the row
+
+
+def _figure_to_enter(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
+    """Room for a figure the plan leaves to the person, and for where it is from."""
+    if not survey.figure_missing(line) or row.state in _CLOSED:
+        return []
+    unit = words(line.step.spec.unit) if line.step.spec is not None else ""
+    base, cells = MIDDLE, 6
+    label = words("Maker's figure")
+    x = LINE_X + width_pt(label, 700, SECOND.paper_pt) + 2 * MM
+    after = x + cells * CELL + 1.5 * MM
+    source_x = after + width_pt(unit, 400, VALUE.paper_pt) + 5 * MM
+    source = "and its source"
+    blank = source_x + width_pt(source, 400, SECOND.paper_pt) + 2 * MM
+    items = [
+        Text(LINE_X, base, label, SECOND.paper_pt, 700),
+        *comb(x, 1.4 * MM, cells),
+        Text(after, base + 2, unit, VALUE.paper_pt),
+        Text(source_x, base, source, SECOND.paper_pt),
+        *field(blank, 1.4 * MM, WIDTH - blank),
+    ]
+    return [Strip(3, tuple(items))]
+
+
+def _places(line: Line, row: LineRow) -> list[Strip]:
+    if len(row.write_ins) > 1:
+        return grid_strips(row, ticks=_has_figures(line))
+    if row.boxes and row.state not in _CLOSED:
+        return box_strips(row.boxes, row.state)
+    return []
+
+
+def _waiting(wait: Wait | None) -> list[Strip]:
+    """The wait in front of the line: began, how much of it is over, ready, and room for the time one looked."""
+    if wait is None:
+        return []
+    size = SECOND.paper_pt
+    scale = 12 / BOX
+    x = LINE_X
+    items: list[Item] = []
+    for text, weight in (("began", 400), (f"{wait.begun.astimezone():%a %d %b %H:%M}", 700)):
+        items.append(Text(x, MIDDLE, text, size, weight))
+        x += width_pt(text, weight, size) + 1.5 * MM
+    items.append(Drawing(x, MIDDLE - 9.5, wait_bar(_WAIT_BAR / scale, wait.over), scale))
+    x += _WAIT_BAR + 1.5 * MM
+    for text, weight in (("ready", 400), (f"{wait.ends.astimezone():%a %d %b %H:%M}", 700), ("looked at", 400)):
+        items.append(Text(x, MIDDLE, text, size, weight))
+        x += width_pt(text, weight, size) + 1.5 * MM
+    items += field(min(x, WIDTH - _LOOKED_AT), 0.5 * MM, _LOOKED_AT)
+    return [Strip(3, tuple(items))]
+
+
+def _conceded(text: str) -> list[Strip]:
+    """The signing line with its scrawl, and the words that were written to go on without this line."""
+    if not text:
+        return []
+    wide = 20.0
+    strips = text_strips([Span("In writing:", 700), Span(text, 500)], SECOND.paper_pt, x=LINE_X + wide)
+    scrawl = Drawing(LINE_X, 0.5, concession(signed=True), 14 / 30)
+    return [Strip(1, (scrawl, *strips[0].items)), *strips[1:]]

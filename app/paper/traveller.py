@@ -1,0 +1,226 @@
+"""The traveller: the sheet that goes with the job to the engine, stage by stage, and comes back with marks on it."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+from app.build.gates import GateStanding, gate_standings
+from app.build.rules import loose_ends
+from app.build.rules.rule import LooseEnd
+from app.build.survey import Survey
+from app.paper.furniture import BODY_HALVES, HEAD_HIGH, SheetHead, foot, head
+from app.paper.gates import STRIPED_END, after_the_last_gate, gate_groups, still_in
+from app.paper.items import MM, Bar, Drawing, Item, Rule, Text
+from app.paper.lines import line_group
+from app.paper.pen import PaperError, Pen, write_pages
+from app.paper.strips import BASE, HALF, NUMBER_X, ROW, WIDTH, Edge, Ground, Group, block_group
+from app.sheet.marks import stripes
+from app.sheet.pages import Part, page_breaks
+from app.sheet.rows import BlockRow, Fixed, GateRow, LineRow, Row, StageSheet, stage_sheet
+from app.sheet.tokens import PAPER_EASY_BAR_MM, PAPER_ROW_RULE_PT, SECOND
+
+_BRACKET_X = 5 * MM
+_BRACKET_FOOT = 1.6 * MM
+_GATE_RULE_PT = 1.5
+
+
+@dataclass(frozen=True, slots=True)
+class _Stage:
+    """A stage laid out: its sheet, its rows on paper, and which of them stand on which page."""
+
+    sheet: StageSheet
+    groups: tuple[Group, ...]
+    pages: tuple[tuple[Part, ...], ...]
+
+
+def write_traveller(
+    out: Path,
+    survey: Survey,
+    *,
+    number: int,
+    stages: Sequence[int] = (),
+    only_open: bool = False,
+    paper: str = "A4",
+    invariant: bool = False,
+    progress: Callable[[int, int], None] | None = None,
+    cancelled: Callable[[], bool] | None = None,
+) -> int:
+    """Write print `number` of the sheet to a PDF, and return how many sheets it has.
+
+    `stages` are stage numbers, all when empty; `only_open` leaves out what is Done or Not needed. Raises OSError when
+    the file cannot be written and `PaperError` when there is nothing to print or the person stopped it; then no file
+    is left behind.
+    """
+    laid = _lay_out(survey, stages, only_open)
+    sheets = sum(len(stage.pages) for stage in laid)
+    pages: list[Callable[[Pen], None]] = []
+    for stage in laid:
+        for index, parts in enumerate(stage.pages):
+            top = _head(survey, stage, parts, number, only_open, (len(pages) + 1, sheets, index + 1))
+            pages.append(partial(_draw_page, top, stage.groups, parts))
+    title = f"{survey.build.name}, print {number}"
+    return write_pages(
+        out, pages, title=title, paper=paper, invariant=invariant, progress=progress, cancelled=cancelled
+    )
+
+
+# --- what is printed
+
+
+def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool) -> list[_Stage]:
+    known = {stage.number for stage in survey.build.stages}
+    for number in stages:
+        if number not in known:
+            raise PaperError(f"There is no stage {number} to print; the stages run from 1 to {len(known)}.")
+    ends = loose_ends(survey)
+    standings = gate_standings(survey, ends)
+    laid = []
+    for stage in survey.build.stages:
+        if stages and stage.number not in stages:
+            continue
+        sheet = stage_sheet(survey, ends, standings, stage)
+        rows = _open_rows(survey, sheet) if only_open else sheet.rows
+        if rows:
+            last = stage.number == len(survey.build.stages)
+            groups = tuple(_groups(survey, rows, ends, standings, last=last))
+            blocks = [group.block() for group in groups]
+            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES, grid=2)))
+    if not laid:
+        raise PaperError("No line is open, so there is nothing to print; print the whole sheet instead.")
+    return laid
+
+
+def _open_rows(survey: Survey, sheet: StageSheet) -> tuple[Row, ...]:
+    """The open lines under their block titles, and the gates; nothing where a stage has neither open."""
+    rows: list[Row] = []
+    for row in sheet.rows:
+        if isinstance(row, LineRow) and not survey.open(survey.build.by_id[row.id]):
+            continue
+        if not isinstance(row, LineRow) and rows and isinstance(rows[-1], BlockRow):
+            rows.pop()
+        rows.append(row)
+    wanted = any(isinstance(row, LineRow) or (isinstance(row, GateRow) and row.lines) for row in rows)
+    if rows and isinstance(rows[-1], BlockRow):
+        rows.pop()
+    return tuple(rows) if wanted else ()
+
+
+def _groups(
+    survey: Survey,
+    rows: Sequence[Row],
+    ends: Sequence[LooseEnd],
+    standings: Sequence[GateStanding],
+    *,
+    last: bool,
+) -> Iterator[Group]:
+    by_gate = {standing.gate.id: standing for standing in standings}
+    for row in rows:
+        match row:
+            case LineRow():
+                yield line_group(survey, row)
+            case BlockRow():
+                yield block_group(row.text)
+            case GateRow():
+                yield from gate_groups(survey, row, by_gate[row.gate])
+    if last:
+        yield from after_the_last_gate(ends)
+    yield from still_in(ends)
+
+
+# --- how a page is drawn
+
+
+def _head(
+    survey: Survey, stage: _Stage, parts: Sequence[Part], number: int, only_open: bool, place: tuple[int, int, int]
+) -> SheetHead:
+    numbers = [stage.groups[part.block].number for part in parts if stage.groups[part.block].line]
+    count = f"{stage.sheet.open} open" if stage.sheet.open else "nothing open"
+    return SheetHead(
+        title=stage.sheet.title,
+        build=stage.sheet.build,
+        stage=stage.sheet.number,
+        lines=(numbers[0], numbers[-1]) if numbers else None,
+        sheet=place[0],
+        sheets=place[1],
+        stage_sheet=place[2],
+        stage_sheets=len(stage.pages),
+        print_number=number,
+        printed=survey.now,
+        open_lines=f"open lines only: {stage.sheet.open}" if only_open else f"{count} in this stage",
+    )
+
+
+def _draw_page(top: SheetHead, groups: Sequence[Group], parts: Sequence[Part], pen: Pen) -> None:
+    pen.draw(head(top))
+    y = HEAD_HIGH
+    for index, part in enumerate(parts):
+        y = _draw_part(pen, groups[part.block], part, y, first=index == 0)
+    pen.draw([Rule(0, y, WIDTH, y, PAPER_ROW_RULE_PT)])
+    pen.draw(foot())
+
+
+def _draw_part(pen: Pen, group: Group, part: Part, y: float, *, first: bool) -> float:
+    """Draw what stands on this page of a row, and return where it ends."""
+    begin = y
+    if part.goes_on:
+        pen.draw(_continued(group), 0, y)
+        y += ROW
+    high = part.height * HALF + (y - begin)
+    last = part.last == len(group.strips)
+    pen.draw(_ground(group, high), 0, begin)
+    pen.draw(_edge(group, high), 0, begin)
+    pen.draw(_bracket(group.fixed, high, begins=not part.goes_on, ends=last), 0, begin)
+    if not first:
+        joined = group.fixed in (Fixed.MIDDLE, Fixed.LAST)
+        pen.draw([Rule(_BRACKET_X if joined else 0, begin, WIDTH, begin, PAPER_ROW_RULE_PT)])
+    for strip in group.strips[part.first : part.last]:
+        pen.draw(strip.items, 0, y)
+        y += strip.halves * HALF
+    return begin + high
+
+
+def _continued(group: Group) -> list[Item]:
+    size = SECOND.paper_pt
+    words_of_it = f"{group.number}, continued" if group.number else "continued"
+    return [Text(NUMBER_X, BASE + HALF / 2, words_of_it, size, 700, light=group.ground in _DARK)]
+
+
+_DARK = (Ground.SOLID, Ground.SOLID_STRIPED)
+
+
+def _ground(group: Group, high: float) -> list[Item]:
+    """The black of a shut gate, with a striped end where it was opened in writing; two rules where it is open."""
+    match group.ground:
+        case Ground.PAPER:
+            return []
+        case Ground.RULES:
+            return [Rule(0, y, WIDTH, y, _GATE_RULE_PT) for y in (_GATE_RULE_PT, high - _GATE_RULE_PT)]
+        case Ground.SOLID:
+            return [Bar(0, 0, WIDTH, high)]
+        case Ground.SOLID_STRIPED:
+            return [Bar(0, 0, WIDTH, high), Drawing(0, 0, stripes(STRIPED_END, high, "on_gate", on=2.4, off=2.4), 1.0)]
+
+
+def _edge(group: Group, high: float) -> list[Item]:
+    wide = PAPER_EASY_BAR_MM * MM
+    match group.edge:
+        case Edge.NONE:
+            return []
+        case Edge.EASY:
+            return [Bar(0, 0, wide, high)]
+        case Edge.STRIPED:
+            return [Drawing(0, 0, stripes(wide, high, "stop", on=3.0, off=2.25), 1.0)]
+
+
+def _bracket(fixed: Fixed, high: float, *, begins: bool, ends: bool) -> list[Item]:
+    """This row's piece of the bracket that links lines whose order is fixed."""
+    if fixed is Fixed.NONE:
+        return []
+    opens, closes = begins and fixed is Fixed.FIRST, ends and fixed is Fixed.LAST
+    top, low = 1.2 * MM if opens else 0.0, high - (1.2 * MM if closes else 0.0)
+    found: list[Item] = [Rule(_BRACKET_X, top, _BRACKET_X, low, 0.75)]
+    for y, drawn in ((top, opens), (low, closes)):
+        if drawn:
+            found.append(Rule(_BRACKET_X - 0.375, y, _BRACKET_X + _BRACKET_FOOT, y, 0.75))
+    return found

@@ -1,0 +1,104 @@
+"""Page breaks: which pieces of a sheet stand on which page. Pure counting, so every paper breaks at the same line."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """What should stand on one page if it can: the heights of its strips, in units the page is counted in.
+
+    `keep` holds it together with the block that follows. `top` is the height of what is repeated above it when a page
+    begins with it, `again` of what is repeated when a page begins in the middle of it.
+    """
+
+    strips: tuple[int, ...]
+    keep: bool = False
+    top: int = 0
+    again: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """The strips `first` to `last` (not counted in) of a block, all on one page; `height` is in page units."""
+
+    block: int
+    first: int
+    last: int
+    height: int
+
+    @property
+    def goes_on(self) -> bool:
+        """Whether the block began on an earlier page."""
+        return self.first > 0
+
+
+def page_breaks(blocks: Sequence[Block], page: int, *, grid: int = 1) -> tuple[tuple[Part, ...], ...]:
+    """Which parts stand on which page; a page is `page` units high and each part takes a multiple of `grid`.
+
+    Raises ValueError when a strip is higher than a page.
+    """
+    builder = _Builder(blocks, page, grid)
+    for chain in _chains(blocks):
+        builder.put(chain)
+    return tuple(tuple(parts) for parts in builder.pages if parts)
+
+
+def _chains(blocks: Sequence[Block]) -> Iterator[range]:
+    """Runs of blocks that are kept together."""
+    begin = 0
+    for index, block in enumerate(blocks):
+        if not block.keep or index == len(blocks) - 1:
+            yield range(begin, index + 1)
+            begin = index + 1
+
+
+class _Builder:
+    """Fills page after page."""
+
+    def __init__(self, blocks: Sequence[Block], page: int, grid: int) -> None:
+        self.blocks = blocks
+        self.page = page
+        self.grid = grid
+        self.pages: list[list[Part]] = [[]]
+        self.used = 0
+
+    def put(self, chain: range) -> None:
+        """Put blocks that belong together on this page, else on the next, else let them run over several."""
+        height = sum(self._height(self.blocks[index].strips) for index in chain)
+        if self.used + height > self.page and self.pages[-1]:
+            self._turn()
+        for index in chain:
+            self._put_one(index)
+
+    def _put_one(self, index: int) -> None:
+        block = self.blocks[index]
+        first = 0
+        while first < len(block.strips):
+            if not self.pages[-1]:
+                self.used = block.again if first else block.top
+            last = self._fitting(block.strips, first)
+            if last == first:
+                if not self.pages[-1]:
+                    raise ValueError(f"A strip {block.strips[first]} high does not fit a page of {self.page}.")
+                self._turn()
+                continue
+            height = self._height(block.strips[first:last])
+            self.pages[-1].append(Part(index, first, last, height))
+            self.used += height
+            first = last
+
+    def _fitting(self, strips: tuple[int, ...], first: int) -> int:
+        """How far the strips from `first` on still fit this page."""
+        last, height = first, 0
+        while last < len(strips) and self.used + self._height((height, strips[last])) <= self.page:
+            height += strips[last]
+            last += 1
+        return last
+
+    def _height(self, strips: tuple[int, ...]) -> int:
+        return -(-sum(strips) // self.grid) * self.grid
+
+    def _turn(self) -> None:
+        self.pages.append([])
+        self.used = 0
