@@ -8,7 +8,7 @@ from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
 from app.paper.letters import shortened, width_pt, words
 from app.paper.strips import BASE, LINE_X, MIDDLE, WIDTH, Strip
 from app.sheet.marks import BOX, Frame, frame_on_paper, mark, verdict
-from app.sheet.rows import LineRow, PlaceBox, SpecCell, WriteIn
+from app.sheet.rows import LineRow, PlaceBox, WriteIn
 from app.sheet.tokens import (
     BOX_NUMBER,
     PAPER_BOX_MM,
@@ -16,6 +16,7 @@ from app.sheet.tokens import (
     PAPER_FRAME_PT,
     PAPER_WRITE_IN_CELL_MM,
     PAPER_WRITE_IN_HEIGHT_MM,
+    SECOND,
     VALUE,
 )
 from app.trade.verdict import Verdict
@@ -31,8 +32,10 @@ ROOM = WIDTH - LINE_X
 # Only these stand in the box itself: the pen needs an empty one for whatever comes next.
 IN_BOX = (State.STARTED, State.DONE, State.NOT_NEEDED)
 _CLOSED = (State.DONE, State.NOT_NEEDED)
-_USUAL_CELLS = 5
+# Where no figure is known yet: letters of a usual value in this unit.
+_USUAL_LETTERS = {"in": 6, "N·m": 3, "deg": 3, "kPa": 3, "°C": 3}
 _MOST_CELLS = 7
+_WORD_CELLS = 6
 
 
 def box(kind: Frame, state: State, x: float, y: float, side: float = BOX_SIDE) -> list[Item]:
@@ -63,11 +66,12 @@ def field(x: float, y: float, wide: float, *, ticks: bool = False) -> list[Item]
     return found
 
 
-def cells_for(spec: SpecCell | None) -> int:
+def cells_for(row: LineRow, unit: str) -> int:
     """How many letters a value needs: one more than the figure it is held against."""
+    spec = row.spec
     figures = re.findall(r"\d+(?:[.,]\d+)?", spec.figure) if spec is not None and spec.strong else []
     if not figures:
-        return _USUAL_CELLS
+        return _USUAL_LETTERS.get(unit, 4) + 1
     return min(max(3, *(len(figure) for figure in figures)) + 1, _MOST_CELLS)
 
 
@@ -80,10 +84,10 @@ def wants_field(row: LineRow, one: WriteIn) -> bool:
 
 def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) -> list[Item]:
     """A field with its unit, and under it what stood there before."""
-    cells = cells_for(row.spec) if ticks else _MOST_CELLS - 1
+    cells = cells_for(row, one.unit) if ticks else _WORD_CELLS
     found = comb(x, y, cells, ticks=ticks)
     if one.unit:
-        found.append(Text(x + cells * CELL + 1.5 * MM, y + MIDDLE - 1, words(one.unit), VALUE.paper_pt))
+        found.append(Text(x + cells * CELL + 1 * MM, y + MIDDLE - 1, words(one.unit), SECOND.paper_pt))
     if one.value:
         found.append(Text(x, y + FIELD_HIGH + 7.6, words(f"was {value_words(one)}"), 9))
     return found
@@ -91,8 +95,8 @@ def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) 
 
 def field_wide(row: LineRow, unit: str, *, ticks: bool) -> float:
     """The width of a field with its unit."""
-    cells = cells_for(row.spec) if ticks else _MOST_CELLS - 1
-    return cells * CELL + (1.5 * MM + width_pt(words(unit), 400, VALUE.paper_pt) if unit else 0.0)
+    cells = cells_for(row, unit) if ticks else _WORD_CELLS
+    return cells * CELL + (1 * MM + width_pt(words(unit), 400, SECOND.paper_pt) if unit else 0.0)
 
 
 def value_words(one: WriteIn) -> str:
@@ -117,22 +121,25 @@ def value_wide(one: WriteIn) -> float:
 
 def grid_strips(row: LineRow, *, ticks: bool) -> list[Strip]:
     """The fields and values of a line that is read at several places, in even columns."""
-    labels = [_label(one.label) for one in row.write_ins]
-    label_wide = max((_label_wide(label) for label in labels), default=0.0) + 1.5 * MM
-    open_ones = [one for one in row.write_ins if wants_field(row, one)]
-    standing = [value_wide(one) for one in row.write_ins if one not in open_ones]
+    write_ins = [one for one in row.write_ins if one.value or row.state not in _CLOSED]
+    labels = [_label(one.label) for one in write_ins]
+    label_wide = max((_label_wide(label) for label in labels), default=0.0) + 1 * MM
+    open_ones = [one for one in write_ins if wants_field(row, one)]
+    standing = [value_wide(one) for one in write_ins if one not in open_ones]
     fields = [field_wide(row, one.unit, ticks=ticks) for one in open_ones]
     wide = min(label_wide + max([*standing, *fields], default=0.0), ROOM)
-    across = max(1, int((ROOM + BETWEEN_FIELDS) // (wide + BETWEEN_FIELDS)))
+    # Label and unit stand in the gap between two fields, which is at least 5 mm.
+    gap = max(1.2 * MM, BETWEEN_FIELDS - label_wide) if open_ones else BETWEEN_FIELDS
+    across = max(1, int((ROOM + gap) // (wide + gap)))
     found = []
     for first in range(0, len(labels), across):
-        cells = row.write_ins[first : first + across]
+        cells = write_ins[first : first + across]
         tall = any(one in open_ones for one in cells)
         items: list[Item] = []
         for column, one in enumerate(cells):
-            x = LINE_X + column * (wide + BETWEEN_FIELDS)
+            x = LINE_X + column * (wide + gap)
             base = FIELD_DROP + MIDDLE - 1 if tall else BASE
-            items.append(right_aligned(x + label_wide - 1.5 * MM, base, _label(one.label), BOX_NUMBER.paper_pt, 700))
+            items.append(right_aligned(x + label_wide - 1 * MM, base, _label(one.label), BOX_NUMBER.paper_pt, 700))
             if one in open_ones:
                 items += field_items(row, one, x + label_wide, FIELD_DROP, ticks=ticks)
             else:
@@ -144,8 +151,8 @@ def grid_strips(row: LineRow, *, ticks: bool) -> list[Strip]:
 def box_strips(boxes: Sequence[PlaceBox], line: State) -> list[Strip]:
     """The small boxes of a many-alike line, in even columns."""
     label_wide = max(_label_wide(_label(one.label)) for one in boxes)
-    pitch = label_wide + BOX_SIDE + 2.5 * MM
-    across = max(1, int((ROOM + 2.5 * MM) // pitch))
+    pitch = label_wide + BOX_SIDE + 2 * MM
+    across = max(1, int((ROOM + 2 * MM) // pitch))
     found = []
     for first in range(0, len(boxes), across):
         items: list[Item] = []

@@ -19,20 +19,20 @@ from app.sheet.tokens import (
     TITLE,
 )
 
-HEAD_HIGH = 22 * MM
-ROWS = 26
+HEAD_HIGH = 24.5 * MM
+ROWS = 25
 EXTRA_ROWS = 3
 BODY_HALVES = 2 * (ROWS - EXTRA_ROWS)
 
 _SHEET_X = 97 * MM
 _PRINT_X = 138.5 * MM
-_TITLE_LOW = 17 * MM
-_KEY_BOX = 4.6 * MM
+_TITLE_LOW = 19 * MM
+_KEY_BOX = 5.0 * MM
 _FOOT_TOP = HEAD_HIGH + ROWS * ROW
 _KEY_X = 11 * MM
-_PEN_BASE = _FOOT_TOP + 4.2 * MM
-_BOX_BASE = _FOOT_TOP + 8.0 * MM
-_BAR_BASE = _FOOT_TOP + 11.2 * MM
+_PEN_BASE = _FOOT_TOP + 5.2 * MM
+_BOX_BASE = _FOOT_TOP + 10.6 * MM
+_BAR_BASE = _FOOT_TOP + 16.4 * MM
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +56,7 @@ def head(one: SheetHead) -> list[Item]:
     """The head of a sheet down to the rule under the column heads."""
     small = HEAD.paper_pt
     room = _SHEET_X - 3 * MM
-    rows = (12.3 * MM, 16 * MM)
+    rows = (13.2 * MM, 17.3 * MM)
     items = [*_title(one.title, room), *_build_and_lines(one, room, rows[0])]
     items.append(cut(0, rows[1], "Maker's manual goes first. Stop if what you see does not match.", small, 400, room))
     for x, heading, below in (
@@ -65,7 +65,7 @@ def head(one: SheetHead) -> list[Item]:
     ):
         wide = (_PRINT_X if x == _SHEET_X else WIDTH) - x - 3 * MM
         items.append(Rule(x, 0, x, _TITLE_LOW, PAPER_ROW_RULE_PT))
-        items.append(cut(x + 3 * MM, 5.8 * MM, heading, NUMBER.paper_pt, NUMBER.paper_weight, wide))
+        items.append(cut(x + 3 * MM, 6.4 * MM, heading, NUMBER.paper_pt, NUMBER.paper_weight, wide))
         items += [cut(x + 3 * MM, y, text, small, 400, wide) for y, text in zip(rows, below, strict=True)]
     return items + _column_heads()
 
@@ -79,7 +79,7 @@ def _title(title: str, room: float) -> list[Item]:
     shown = words(title)
     for size in (TITLE.paper_pt, 20.0, NUMBER.paper_pt):
         if width_pt(shown, TITLE.paper_weight, size) <= room:
-            return [Text(0, 7 * MM, shown, size, TITLE.paper_weight)]
+            return [Text(0, 7.6 * MM, shown, size, TITLE.paper_weight)]
     size = BOX_NUMBER.paper_pt
     first, *rest = broken([Span(shown[:500], TITLE.paper_weight)], size, room)
     more = " ".join(piece.text for line in rest for piece in line)
@@ -90,8 +90,8 @@ def _title(title: str, room: float) -> list[Item]:
 def _build_and_lines(one: SheetHead, room: float, y: float) -> list[Item]:
     """The build, the stage and the lines of this sheet; a long name is cut, the lines are not."""
     size = SECOND.paper_pt
-    after = f", stage {one.stage}   lines "
-    first_last = f"{one.lines[0]} to {one.lines[1]}" if one.lines else "none"
+    after = f", stage {one.stage}   {'lines ' if one.lines else ''}"
+    first_last = f"{one.lines[0]} to {one.lines[1]}" if one.lines else "gate and loose ends"
     wide_after = width_pt(after, 400, size)
     left = room - wide_after - width_pt(first_last, 700, size)
     name = shortened(words(one.build), 400, size, left)
@@ -105,7 +105,7 @@ def _column_heads() -> list[Item]:
         Rule(0, y - PAPER_HEAD_RULE_PT / 2, WIDTH, y - PAPER_HEAD_RULE_PT / 2, PAPER_HEAD_RULE_PT)
         for y in (_TITLE_LOW + PAPER_HEAD_RULE_PT, HEAD_HIGH)
     ]
-    return [*rules, *(Text(x, HEAD_HIGH - 1.7 * MM, text, HEAD.paper_pt) for x, text in heads)]
+    return [*rules, *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
 
 
 def foot() -> list[Item]:
@@ -151,7 +151,7 @@ def _box_key() -> list[Item]:
 
 
 def _key(kind: Frame, state: State, name: str, x: float, base: float) -> list[Item]:
-    top = base - 10.0
+    top = base - 10.5
     return [
         Drawing(x, top, frame_on_paper(kind), _KEY_BOX / BOX),
         *([Drawing(x, top, mark(state.value, 28), _KEY_BOX / BOX)] if state is not State.TO_DO else []),

@@ -8,9 +8,10 @@ from app.build.rules import concession_open, temporary_in
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
 from app.paper.items import MM, Drawing, Item, Text, line_of
-from app.paper.letters import Span, broken, fitting_size, shortened, width_pt, words
+from app.paper.letters import Span, broken, fitting_size, sentence, shortened, width_pt, words
 from app.paper.strips import (
     BASE,
+    FIRST,
     HALF,
     MIDDLE,
     WIDTH,
@@ -51,9 +52,9 @@ def _bar(row: GateRow, *, keep: bool) -> Group:
     lines = broken([Span(_state_words(row), 500)], OPEN_LINE.paper_pt, WIDTH - x - 2 * MM)
     glyph = gate_glyph(shut=not row.passed, ink="on_gate" if light else "text")
     items: list[Item] = [Drawing(5 * MM, (2 * HALF - _GLYPH) / 2 - 0.5, glyph, _GLYPH / BOX), title]
-    base = MIDDLE if len(lines) == 1 else BASE
+    base = MIDDLE if len(lines) == 1 else FIRST
     for index, pieces in enumerate(lines[:2]):
-        items += line_of(pieces, x, base + index * HALF, OPEN_LINE.paper_pt, light=light)
+        items += line_of(pieces, x, base if index == 0 else BASE + HALF, OPEN_LINE.paper_pt, light=light)
     below = [Strip(1, tuple(line_of(p, x, BASE, OPEN_LINE.paper_pt, light=light))) for p in lines[2:]]
     return Group((Strip(2, tuple(items)), *below), ground=ground, keep=keep)
 
@@ -70,8 +71,14 @@ def _state_words(row: GateRow) -> str:
 def _reason(reason: Shut) -> Group:
     return note_group(
         reason.line,
-        [Span(f"{reason.why}.", 700), Span(f"Clears it: {reason.clears}. If nobody does: {reason.harm}.")],
+        _in_words(reason.why, reason.clears, reason.harm),
     )
+
+
+def _in_words(why: str, clears: str, harm: str) -> list[Span]:
+    """A loose end: what is the matter, what clears it, and what happens if nobody does."""
+    rest = f"Clears it: {sentence(clears)} If nobody does: {sentence(harm)}"
+    return [Span(sentence(why), 700), Span(rest)]
 
 
 def _concessions(survey: Survey, gate: str) -> Iterator[Group]:
@@ -89,8 +96,7 @@ def after_the_last_gate(ends: Iterable[LooseEnd]) -> Iterator[Group]:
     """The loose ends no gate is left to catch; what was taken on in writing stands on its own line."""
     for end in ends:
         if not end.gate and end.rule != concession_open.ID:
-            words_of_it = Span(f"Clears it: {end.clears}. If nobody does: {end.harm}.")
-            yield note_group(end.line.number, [Span(f"{end.why}.", 700), words_of_it])
+            yield note_group(end.line.number, _in_words(end.why, end.clears, end.harm))
 
 
 def still_in(ends: Iterable[LooseEnd]) -> Iterator[Group]:

@@ -14,6 +14,7 @@ from app.sheet.tokens import FONT_WEIGHTS, font_file
 FONTS = Path(__file__).resolve().parents[2] / "resources" / "fonts"
 SMALLEST_PT = 9.0
 ELLIPSIS = "…"
+NO_BREAK = "\u00a0"
 
 
 def font(weight: int) -> str:
@@ -47,11 +48,17 @@ def words(text: str) -> str:
 
 def _letter(letter: str, known: dict[int, float]) -> str:
     kind = unicodedata.category(letter)
-    if letter == "\u00a0" or (ord(letter) in known and kind not in ("Cc", "Cf", "Zs")):
+    if letter == NO_BREAK or (ord(letter) in known and kind not in ("Cc", "Cf", "Zs")):
         return letter
     if kind in ("Cc", "Zs", "Zl", "Zp"):
         return " "
     return "" if kind == "Cf" else "?"
+
+
+def sentence(text: str) -> str:
+    """The text with a full stop at its end, unless something stops it already."""
+    kept = text.rstrip()
+    return kept if not kept or kept[-1] in ".!?:;,…" else f"{kept}."
 
 
 @lru_cache(maxsize=16384)

@@ -13,6 +13,7 @@ from app.paper.fields import (
     IN_BOX,
     box,
     box_strips,
+    cells_for,
     comb,
     field,
     field_items,
@@ -21,10 +22,11 @@ from app.paper.fields import (
     wants_field,
 )
 from app.paper.items import MM, Bar, Drawing, Item, Text, cut, line_of
-from app.paper.letters import Span, broken, fitting_size, width_pt, words
+from app.paper.letters import NO_BREAK, Span, broken, fitting_size, sentence, width_pt, words
 from app.paper.strips import (
     BASE,
     BOX_X,
+    FIRST,
     GUTTER,
     HALF,
     LINE_X,
@@ -73,7 +75,8 @@ def _caution(line: Line) -> list[Strip]:
     if caution is None:
         return []
     level = Span(caution.level.value.upper(), 700)
-    return text_strips([level, Span(caution.text, 500)], OPEN_LINE.paper_pt)
+    first, *rest = text_strips([level, Span(sentence(caution.text), 500)], OPEN_LINE.paper_pt)
+    return [Strip(1, tuple(lowered(first.items, FIRST - BASE))), *rest]
 
 
 # --- the row itself
@@ -94,11 +97,11 @@ def _main(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
     halves = max(2, spec.halves, written.halves)
     beside, below = lines[:halves], lines[halves:]
     items: list[Item] = [_number(row.number), *box(row.frame, row.state, BOX_X + 1 * MM, (HALF * 2 - BOX_SIDE) / 2)]
-    base = MIDDLE if len(lines) == 1 else BASE
+    base = MIDDLE if len(lines) == 1 and halves == 2 else FIRST
     if row.hold:
         items += _hold_tag(base)
     for index, words_in_line in enumerate(beside):
-        items += _lowered_line(words_in_line, base + index * HALF)
+        items += _lowered_line(words_in_line, base if index == 0 else BASE + index * HALF)
     first = Strip(halves, (*items, *spec.items, *written.items))
     return [first, *(Strip(1, tuple(words_in_line)) for words_in_line in below)]
 
@@ -111,9 +114,10 @@ def _lowered_line(items: list[Item], base: float) -> list[Item]:
 
 def _number(number: str) -> Text:
     shown = words(number)
-    room = BOX_X - NUMBER_X
+    # The box's own margin leaves a little more than the column.
+    room = BOX_X - NUMBER_X + 1.5 * MM
     size = fitting_size(shown, NUMBER.paper_weight, NUMBER.paper_pt, room)
-    return cut(NUMBER_X, 17.5, shown, size, NUMBER.paper_weight, room)
+    return Text(NUMBER_X, 17.5, shown, size, NUMBER.paper_weight)
 
 
 def _hold_tag(base: float) -> list[Item]:
@@ -140,10 +144,10 @@ def _small(survey: Survey, line: Line, row: LineRow) -> list[Span]:
     spans = []
     for run in row.second:
         shown = row.state not in IN_BOX and run.bold and run.text.startswith(row.state.word)
-        spans.append(Span(run.text, 700 if run.bold else 400, row.state.value if shown else ""))
+        spans.append(Span(sentence(run.text), 700 if run.bold else 400, row.state.value if shown else ""))
     if row.boxes and row.state in (*_CLOSED, State.LOOK_AGAIN):
         was = " were ticked" if row.state is State.LOOK_AGAIN else ""
-        spans.append(Span(f"{row.count}{was}."))
+        spans.append(Span(f"{row.count}{was}.".replace(" ", NO_BREAK)))
     spec = line.step.spec
     if row.state not in _CLOSED and line.reads and spec is not None and spec.kind is Measured.CHOICE:
         spans.append(Span(f"Write {_one_of(spec.choices)}."))
@@ -170,9 +174,11 @@ def _spec(spec: SpecCell | None) -> _Cell:
         return _Cell()
     room = WRITTEN_X - SPEC_X - 1 * MM
     if not spec.strong:
-        lines = broken([Span(spec.figure, 400)], OPEN_LINE.paper_pt, room)
-        base = MIDDLE if len(lines) == 1 else BASE
-        plain = [line_of(pieces, SPEC_X, base + n * HALF, OPEN_LINE.paper_pt) for n, pieces in enumerate(lines)]
+        one_line = width_pt(words(spec.figure), 400, OPEN_LINE.paper_pt) <= room
+        size = OPEN_LINE.paper_pt if one_line else SECOND.paper_pt
+        lines = broken([Span(spec.figure)], size, room)
+        bases = [MIDDLE] if one_line else [FIRST, *(BASE + n * HALF for n in range(1, len(lines)))]
+        plain = [line_of(pieces, SPEC_X, base, size) for base, pieces in zip(bases, lines, strict=True)]
         return _Cell(tuple(chain.from_iterable(plain)), len(lines))
     size = NUMBER.paper_pt
     figure = broken([Span(spec.figure, NUMBER.paper_weight)], size, room)
@@ -195,7 +201,7 @@ def _written(line: Line, row: LineRow) -> _Cell:
             items += field_items(row, one, WRITTEN_X, 0.0, ticks=_has_figures(line))
             halves = 4
         elif one.value:
-            items += value_items(one, WRITTEN_X, BASE, room)
+            items += value_items(one, WRITTEN_X, FIRST, room)
             halves = 1
     signed = _signed(row, room)
     if not halves and len(signed) == 1:
@@ -233,17 +239,17 @@ def _figure_to_enter(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
     if not survey.figure_missing(line) or row.state in _CLOSED:
         return []
     unit = words(line.step.spec.unit) if line.step.spec is not None else ""
-    base, cells = MIDDLE, 6
+    base, cells = MIDDLE, cells_for(row, unit)
     label = words("Maker's figure")
     x = LINE_X + width_pt(label, 700, SECOND.paper_pt) + 2 * MM
-    after = x + cells * CELL + 1.5 * MM
-    source_x = after + width_pt(unit, 400, VALUE.paper_pt) + 5 * MM
+    after = x + cells * CELL + 1 * MM
+    source_x = after + width_pt(unit, 400, SECOND.paper_pt) + 4 * MM
     source = "and its source"
     blank = source_x + width_pt(source, 400, SECOND.paper_pt) + 2 * MM
     items = [
         Text(LINE_X, base, label, SECOND.paper_pt, 700),
         *comb(x, 1.4 * MM, cells),
-        Text(after, base + 2, unit, VALUE.paper_pt),
+        Text(after, base, unit, SECOND.paper_pt),
         Text(source_x, base, source, SECOND.paper_pt),
         *field(blank, 1.4 * MM, WIDTH - blank),
     ]

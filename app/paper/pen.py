@@ -2,7 +2,7 @@
 
 import io
 import os
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path as File
 
 from reportlab.lib.pagesizes import A4, LETTER
@@ -35,7 +35,7 @@ Page = Callable[["Pen"], None]
 
 def write_pages(
     out: File,
-    pages: list[Page],
+    pages: Sequence[Page],
     *,
     title: str,
     paper: str,

@@ -22,7 +22,8 @@ from app.sheet.tokens import (
 WIDTH = PAPER_WIDTH_MM * MM
 ROW = PAPER_ROW_MM * MM
 HALF = ROW / 2
-BASE = 9.5  # the baseline in a strip of half a row
+BASE = 9.2  # the baseline in a strip of half a row
+FIRST = 10.6  # the baseline of the first words under a rule
 MIDDLE = 16.0  # the baseline of a text alone in a whole row
 
 NUMBER_X = PAPER_ARROW_COLUMN_MM * MM
@@ -86,17 +87,21 @@ def note_group(number: str, spans: Sequence[Span]) -> Group:
     strips = text_strips(spans, SECOND.paper_pt)
     shown = Text(NUMBER_X, BASE, number, SECOND.paper_pt, 700)
     strips[0] = replace(strips[0], items=(shown, *strips[0].items))
-    if len(strips) == 1:
-        strips = [Strip(2, tuple(lowered(strips[0].items, MIDDLE - BASE)))]
-    return Group(tuple(strips), number=number)
+    return Group(tuple(headed(strips)), number=number)
 
 
 def block_group(text: str) -> Group:
     """The title of a block; it stands with the line that follows."""
     strips = text_strips([Span(text, 500)], SECOND.paper_pt)
-    if len(strips) == 1:
-        strips = [Strip(2, tuple(lowered(strips[0].items, MIDDLE - BASE)))]
-    return Group(tuple(strips), keep=True)
+    return Group(tuple(headed(strips)), keep=True)
+
+
+def headed(strips: list[Strip]) -> list[Strip]:
+    """Lines of text under a rule: one alone in the middle of a whole row, else a little away from the rule."""
+    first, *rest = strips
+    if not rest:
+        return [Strip(2, tuple(lowered(first.items, MIDDLE - BASE)))]
+    return [Strip(1, tuple(lowered(first.items, FIRST - BASE))), *rest]
 
 
 def lowered(items: Sequence[Item], by: float) -> list[Item]:

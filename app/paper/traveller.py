@@ -85,7 +85,7 @@ def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool) -> list[_St
             last = stage.number == len(survey.build.stages)
             groups = tuple(_groups(survey, rows, ends, standings, last=last))
             blocks = [group.block() for group in groups]
-            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES, grid=2)))
+            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES)))
     if not laid:
         raise PaperError("No line is open, so there is nothing to print; print the whole sheet instead.")
     return laid
@@ -125,7 +125,8 @@ def _groups(
                 yield from gate_groups(survey, row, by_gate[row.gate])
     if last:
         yield from after_the_last_gate(ends)
-    yield from still_in(ends)
+    if any(isinstance(row, LineRow) and survey.open(survey.build.by_id[row.id]) for row in rows):
+        yield from still_in(ends)
 
 
 # --- how a page is drawn
