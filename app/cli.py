@@ -147,6 +147,16 @@ def main() -> None:
     """Plan an engine build, work it line by line, and leave no loose end behind. Without a verb the window opens."""
 
 
+@main.command("open")
+@folder
+@verb
+def open_verb(folder: Path) -> int:
+    """Open the window on the workshop in DIR."""
+    from app.desk.main import open_window
+
+    return open_window(folder)
+
+
 # --- plans and builds
 
 

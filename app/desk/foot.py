@@ -49,6 +49,13 @@ class Foot(QFrame):
         button.setProperty("foot", True)
         return button
 
+    def show_counts(self, ends: int, ready: int) -> None:
+        """Show how much is open and ready; the keys are told where there is room for them."""
+        room = self._theme.times < 1.2
+        self.undo.setText("Undo  Ctrl+Z" if room else "Undo")
+        self.ends.setText(f"Loose ends {ends}{'  Ctrl+E' if room else ''}")
+        self.ready.setText(f"Ready now {ready}{'  Ctrl+R' if room else ''}")
+
     def say(self, words: str, *, trouble: bool = False) -> None:
         """Put a message into the row; the whole of it is in the tool tip where it does not fit."""
         self._trouble = trouble

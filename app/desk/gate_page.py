@@ -98,7 +98,13 @@ class GatePage(QWidget):
         shut = sum(not one.passed for one in work.standings)
         rows = reason_rows(work, standing)
         empty = "Nothing holds it any more." if not standing.passed else standing.gate.means
-        self._page.show_page("Gate", f"{work.build.name}. {standing.gate.means}", f"{shut} gates shut", rows, empty)
+        self._page.show_page(
+            "Gate",
+            f"{work.build.name}. {standing.gate.means}",
+            f"{shut} of {len(work.standings)} gates shut",
+            rows,
+            empty,
+        )
         self._through.setVisible(not standing.passed and standing.ready)
         self._go.setVisible(bool(rows))
         self._anyway.setVisible(bool(rows) and not standing.passed)

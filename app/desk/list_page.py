@@ -147,7 +147,7 @@ class ListDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """How high the row is at the view's width."""
         row = index.data(ListModel.RowRole)
-        width = option.rect.width() or 1  # type: ignore[attr-defined]
+        width = option.rect.width() or 1
         if row.heading:
             return QSize(width, round(44 * self._theme.times))
         return QSize(width, round(self._placed(row, width).height))
@@ -155,8 +155,8 @@ class ListDelegate(QStyledItemDelegate):
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
         row: ListRow = index.data(ListModel.RowRole)
-        rect = QRectF(option.rect)  # type: ignore[attr-defined]
-        selected = bool(option.state & option.state.State_Selected)  # type: ignore[attr-defined]
+        rect = QRectF(option.rect)
+        selected = bool(option.state & option.state.State_Selected)
         painter.save()
         painter.translate(rect.topLeft())
         size = QRectF(0, 0, rect.width(), rect.height())
@@ -294,6 +294,7 @@ class ListPage(QWidget):
         self._subtitle.setWordWrap(True)
         head = QHBoxLayout()
         head.setContentsMargins(16, 8, 16, 8)
+        head.setSpacing(14)
         head.addWidget(self._title)
         head.addWidget(self._subtitle, 1)
         head.addWidget(self._count)
@@ -304,6 +305,7 @@ class ListPage(QWidget):
         self._empty.setContentsMargins(16, 16, 16, 16)
         self.buttons = QHBoxLayout()
         self.buttons.setContentsMargins(16, 10, 16, 10)
+        self.buttons.setSpacing(12)
         self.buttons.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -312,7 +314,7 @@ class ListPage(QWidget):
         layout.addWidget(self._empty)
         layout.addWidget(self.list, 1)
         layout.addLayout(self.buttons)
-        self.setAutoFillBackground(True)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         theme.changed.connect(self._restyle)
         self._restyle()
 

@@ -102,7 +102,8 @@ def journal_rows(build: Build, entries: Iterable[Told]) -> list[ListRow]:
 
 def _told_row(build: Build, one: Told) -> ListRow:
     line = build.by_number.get(one.line)
-    changed = f"{one.old} to {one.new}" if one.old and one.new else one.new or f"{one.old} taken away"
+    old, new = _said(one.old), _said(one.new)
+    changed = f"{old}, then {new}" if old and new else new or f"{old} taken away"
     words = f"{changed}{f'. {one.why}' if one.why else ''}"
     return ListRow(
         key=line.id if line else "",
@@ -111,13 +112,17 @@ def _told_row(build: Build, one: Told) -> ListRow:
         frame=frame_of(line) if line and one.new in _STATES else None,
         state=one.new if one.new in _STATES else "",
         gate="open" if one.event == "pass" and one.new.startswith("passed") else "",
-        second=(Run(words),),
+        second=(Run(words),) if words != one.what else (),
         middle=one.event,
         right=one.by,
     )
 
 
 _STATES = {state.value for state in State}
+
+
+def _said(words: str) -> str:
+    return State(words).word if words in _STATES else words
 
 
 def build_rows(builds: Iterable[BuildName]) -> list[ListRow]:

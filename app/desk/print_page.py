@@ -98,7 +98,7 @@ class PrintPage(QWidget):
         self._work, self._stage, self._entries = work, stage, entries
         head = work.build.stages[stage - 1]
         self._what.button(STAGE).setText(f"Traveller, this stage: {head.number} {head.title}")
-        self._what.checkedButton().setFocus()
+        self._what.button(self._what.checkedId()).setFocus()
 
     def choose(self, what: int) -> None:
         """Choose what to print."""

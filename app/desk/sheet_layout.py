@@ -11,13 +11,18 @@ from app.sheet import tokens as k
 from app.sheet.rows import BlockRow, GateRow, LineRow, Row, Run, SpecCell
 
 PAD = 5.0
-SPEC_PX = 112.0
+SPEC_PX = 108.0
+LINE_PX = 344.0
+WRITTEN_PX = 250.0
+# What a signature with its time takes at the right end of a line that has nothing else there.
+SIGNED_PX = 190.0
 STACKED_UNDER_PX = 640.0
 HOLD_TAG_PX = 58.0
-VALUE_CELL_PX = 102.0
-VALUE_CELL_HIGH_PX = 50.0
+VALUE_CELL_PX = 74.0
+VALUE_CELL_HIGH_PX = 48.0
+VALUE_GAP_PX = 5.0
 SMALL_BOX_PX = 16.0
-SMALL_CELL_PX = 26.0
+SMALL_CELL_PX = 25.0
 SMALL_CELL_HIGH_PX = 38.0
 # A name longer than this stands beside its box, not above it.
 LABEL_ABOVE_PX = 60.0
@@ -77,8 +82,8 @@ def columns(width: int, times: float) -> Columns:
     rest = width - line - 12 * times
     if rest / times < STACKED_UNDER_PX:
         return Columns(number, box, line, rest, line, rest, line, rest, stacked=True)
-    spare = max(0.0, rest - (k.LINE_COLUMN_PX + SPEC_PX + 300 + 20) * times)
-    line_width = k.LINE_COLUMN_PX * times + spare * 0.45
+    spare = max(0.0, rest - (LINE_PX + SPEC_PX + WRITTEN_PX + 20) * times)
+    line_width = LINE_PX * times + spare * 0.45
     spec = line + line_width + 10 * times
     spec_width = SPEC_PX * times + spare * 0.1
     written = spec + spec_width + 10 * times
@@ -109,8 +114,9 @@ def lay_out(row: LineRow, width: int, times: float) -> RowLayout:
     c = columns(width, times)
     indent = HOLD_TAG_PX * times if row.hold else 0.0
     weight = 400 if row.state.value in ("done", "not-needed") else k.OPEN_LINE.screen_weight
-    title = flow((Run(row.title, "text"),), c.line_width - indent, k.OPEN_LINE.screen_px * times, weight=weight)
-    second = flow(row.second, c.line_width, k.SECOND.screen_px * times)
+    words_width = _words_width(row, c, times)
+    title = flow((Run(row.title, "text"),), words_width - indent, k.OPEN_LINE.screen_px * times, weight=weight)
+    second = flow(row.second, words_width, k.SECOND.screen_px * times)
     lead, figure = _spec(row.spec, c, times)
     words_high = title.height + second.height
     spec_high = lead.height + figure.height
@@ -151,6 +157,15 @@ def lay_out(row: LineRow, width: int, times: float) -> RowLayout:
     )
 
 
+def _words_width(row: LineRow, c: Columns, times: float) -> float:
+    """The line's words run on over columns that are empty in this row."""
+    if c.stacked or row.spec is not None:
+        return c.line_width
+    if row.boxes or row.write_ins or row.wait is not None:
+        return c.written - c.line - 10 * times
+    return c.written + c.written_width - c.line - SIGNED_PX * times
+
+
 def _spec(spec: SpecCell | None, c: Columns, times: float) -> tuple[Flow, Flow]:
     if spec is None:
         return Flow((), 0.0), Flow((), 0.0)
@@ -169,11 +184,11 @@ def _cells(row: LineRow, width: float, times: float) -> tuple[list[Cell], float,
         values = [one.value for one in row.write_ins]
         label_px, value_px = metrics(13 * times, 400), metrics(17 * times, 700)
         widest = max(
-            [label_px.horizontalAdvance(text) + 44 * times for text in labels]
-            + [value_px.horizontalAdvance(text) + 12 * times for text in values]
+            [label_px.horizontalAdvance(text) + 34 * times for text in labels]
+            + [value_px.horizontalAdvance(text) + 8 * times for text in values]
         )
         cell = min(max(VALUE_CELL_PX * times, widest), width)
-        return *_grid(len(row.write_ins), cell, VALUE_CELL_HIGH_PX * times, width, 6 * times), False
+        return *_grid(len(row.write_ins), cell, VALUE_CELL_HIGH_PX * times, width, VALUE_GAP_PX * times), False
     if not row.boxes:
         return [], 0.0, False
     measure = metrics(13 * times, 400)

@@ -1,5 +1,7 @@
 """Painting the rows of the sheet: line, block head and gate bar."""
 
+from datetime import timedelta
+
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
@@ -7,6 +9,7 @@ from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 from app.desk import draw
 from app.desk.sheet_layout import (
     GATE_TEXT_AT_PX,
+    SIGNED_PX,
     SMALL_BOX_PX,
     Cell,
     RowLayout,
@@ -15,7 +18,7 @@ from app.desk.sheet_layout import (
     lay_out,
 )
 from app.desk.sheet_model import SheetModel
-from app.desk.theme import Theme
+from app.desk.theme import Theme, font, metrics
 from app.sheet import marks
 from app.sheet import tokens as k
 from app.sheet.marks import Frame
@@ -37,14 +40,14 @@ class SheetDelegate(QStyledItemDelegate):
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """How high the row is at the view's width."""
-        width = option.rect.width() or 1  # type: ignore[attr-defined]
+        width = option.rect.width() or 1
         row = index.data(SheetModel.RowRole)
         return QSize(width, round(height_of(row, width, self._theme.times)))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
         row = index.data(SheetModel.RowRole)
-        rect = QRectF(option.rect)  # type: ignore[attr-defined]
+        rect = QRectF(option.rect)
         painter.save()
         painter.translate(rect.topLeft())
         size = QRectF(0, 0, rect.width(), rect.height())
@@ -178,7 +181,7 @@ class SheetDelegate(QStyledItemDelegate):
             draw.text(painter, theme, cell.rect.adjusted(22 * times, 0, 0, 0), box.label, 14 * times, 400, "text")
             return
         label = QRectF(cell.rect.left(), cell.rect.top(), cell.rect.width(), 15 * times)
-        painter.setFont(draw.font(13 * times, 400))
+        painter.setFont(font(13 * times, 400))
         painter.setPen(theme.colour("quiet"))
         painter.drawText(label, Qt.AlignmentFlag.AlignCenter, box.label)
         left = cell.rect.center().x() - size / 2
@@ -190,13 +193,13 @@ class SheetDelegate(QStyledItemDelegate):
         after = rect.right() + 6 * times
         unit = one.unit
         if one.value:
-            advance = draw.metrics(22 * times, 700).horizontalAdvance(one.value)
+            advance = metrics(22 * times, 700).horizontalAdvance(one.value)
             size = 22 * times if advance < rect.width() - 8 * times else 15 * times
             draw.text(painter, theme, rect.adjusted(0, 0, -6 * times, 0), one.value, size, 700, "ink", right=True)
             unit = "" if any(letter.isalpha() for letter in one.value) else one.unit
         draw.text(painter, theme, QRectF(after, rect.top(), 90 * times, rect.height()), unit, 15 * times, 400, "quiet")
         if one.verdict:
-            after += (draw.metrics(15 * times, 400).horizontalAdvance(unit) + 12 * times) if unit else 4 * times
+            after += (metrics(15 * times, 400).horizontalAdvance(unit) + 12 * times) if unit else 4 * times
             self._verdict(painter, one, QRectF(after, rect.top() + 3 * times, 36 * times, 24 * times), words=True)
 
     def _value_cell(self, painter: QPainter, one: WriteIn, rect: QRectF) -> None:
@@ -242,21 +245,25 @@ class SheetDelegate(QStyledItemDelegate):
             shapes = marks.wait_bar(bar / times, row.wait.over)
             draw.shapes(painter, theme, shapes, x, y + 8 * times, times)
             begun = f"from {row.wait.begun.astimezone():%a %H:%M}"
-            ends = f"ready {row.wait.ends.astimezone():%a %d %b %H:%M}"
+            near = row.wait.ends - row.wait.begun < timedelta(days=6)
+            ends = f"ready {row.wait.ends.astimezone():{'%a %H:%M' if near else '%d %b %H:%M'}}"
             right = x + bar + 10 * times
             draw.text(painter, theme, QRectF(right, y, 200 * times, 20 * times), begun, 15 * times, 400, "quiet")
             draw.text(
                 painter, theme, QRectF(right, y + 19 * times, 200 * times, 20 * times), ends, 15 * times, 700, "text"
             )
             return
-        high = 22 * times if lay.cells else lay.height - 2 * y if y < lay.height / 2 else 22 * times
-        rect = QRectF(x, y, lay.columns.written_width, high)
+        rect = QRectF(x, y, lay.columns.written_width, 22 * times)
+        if not lay.cells and not lay.columns.stacked:
+            rect = QRectF(x, lay.box.top(), lay.columns.written_width, lay.box.height())
+            if row.spec is None:
+                rect.setLeft(lay.columns.written + lay.columns.written_width - SIGNED_PX * times + 12 * times)
         if row.count:
             draw.text(painter, theme, rect, row.count, 15 * times, 700, "text")
-            rect.setLeft(x + draw.metrics(15 * times, 700).horizontalAdvance(row.count) + 12 * times)
+            rect.setLeft(x + metrics(15 * times, 700).horizontalAdvance(row.count) + 12 * times)
         if row.signed:
             draw.text(painter, theme, rect, row.signed, 17 * times, 700, "ink")
-            rect.setLeft(rect.left() + draw.metrics(17 * times, 700).horizontalAdvance(row.signed) + 8 * times)
+            rect.setLeft(rect.left() + metrics(17 * times, 700).horizontalAdvance(row.signed) + 8 * times)
             draw.text(painter, theme, rect, row.signed_at, 15 * times, 400, "ink")
 
     def _ring(self, painter: QPainter, rect: QRectF, ink: Token) -> None:

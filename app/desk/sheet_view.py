@@ -4,14 +4,15 @@ from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPo
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
+from app.build.facts import State
+from app.build.plan import Measured
 from app.desk.sheet_layout import lay_out
 from app.desk.sheet_model import SheetModel, key_of
 from app.desk.sheet_paint import SheetDelegate
 from app.desk.theme import Theme
 from app.desk.value_field import ChoiceField, Echo, ValueField
 from app.desk.work import Work
-from app.sheet.rows import BlockRow, GateRow, LineRow, Row
-from app.build.plan import Measured
+from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
 
 
 class SheetView(QListView):
@@ -25,6 +26,9 @@ class SheetView(QListView):
     line_changed = Signal()
     beyond = Signal(int)
     drafted = Signal(str)
+    figure_wanted = Signal()
+    concession_wanted = Signal()
+    find_wanted = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -98,7 +102,7 @@ class SheetView(QListView):
         row = self.row
         if not isinstance(row, LineRow):
             return ""
-        cells = row.boxes or row.write_ins
+        cells = cells_of(row)
         return cells[self._delegate.place].place if self._delegate.place < len(cells) else ""
 
     def go_to(self, key: str, place: str = "") -> bool:
@@ -123,7 +127,7 @@ class SheetView(QListView):
     def _go_to_place(self, place: str) -> None:
         row = self.row
         if isinstance(row, LineRow):
-            cells = row.boxes or row.write_ins
+            cells = cells_of(row)
             self._delegate.place = next((n for n, cell in enumerate(cells) if cell.place == place), 0)
             self.viewport().update()
 
@@ -155,6 +159,9 @@ class SheetView(QListView):
             self._enter()
         elif self.letters and (plain or shifted) and event.text() in _LETTERS:
             self.mark_wanted.emit(_LETTERS[event.text()])
+        elif self.letters and (plain or shifted) and event.text().lower() in ("f", "w", "g"):
+            wanted = {"f": self.figure_wanted, "w": self.concession_wanted, "g": self.find_wanted}
+            wanted[event.text().lower()].emit()
         else:
             super().keyPressEvent(event)
 
@@ -172,7 +179,7 @@ class SheetView(QListView):
     def _move_place(self, step: int) -> None:
         row = self.row
         if isinstance(row, LineRow):
-            count = len(row.boxes or row.write_ins)
+            count = len(cells_of(row))
             self._delegate.place = min(max(0, self._delegate.place + step), max(0, count - 1))
             self.viewport().update()
 
@@ -180,7 +187,7 @@ class SheetView(QListView):
         row = self.row
         if isinstance(row, GateRow):
             self.gate_wanted.emit(row.gate)
-        elif isinstance(row, LineRow) and any(box.state.value != "done" for box in row.boxes) and _workable(row):
+        elif isinstance(row, LineRow) and any(box.state is not State.DONE for box in row.boxes) and _workable(row):
             self.tick_wanted.emit(self.place)
         elif isinstance(row, LineRow):
             self.next_mark.emit()
@@ -190,16 +197,22 @@ class SheetView(QListView):
         if isinstance(row, GateRow):
             self.gate_wanted.emit(row.gate)
         elif isinstance(row, LineRow) and row.write_ins:
-            self.write(row.write_ins[self._delegate.place].value)
+            self.write_here()
         elif isinstance(row, LineRow):
             self._space()
+
+    def write_here(self) -> None:
+        """Open the current write-in, with what stands in it."""
+        row = self.row
+        if isinstance(row, LineRow) and row.write_ins:
+            self.write(row.write_ins[self._delegate.place].value)
 
     def next_open_place(self) -> bool:
         """Go to the next place of the line that is still open; say whether there is one."""
         row = self.row
         if not isinstance(row, LineRow):
             return False
-        cells = row.boxes or row.write_ins
+        cells = cells_of(row)
         order = [*range(self._delegate.place, len(cells)), *range(self._delegate.place)]
         for number in order:
             if _open_cell(cells[number]):
@@ -340,13 +353,17 @@ _LETTERS = {
 }
 
 
-def _open_cell(cell: object) -> bool:
-    state = getattr(cell, "state", None)
-    return state.value != "done" if state is not None else not getattr(cell, "value", "")
+def cells_of(row: LineRow) -> tuple[PlaceBox | WriteIn, ...]:
+    """The small boxes or write-ins of a line."""
+    return row.boxes or row.write_ins
+
+
+def _open_cell(cell: PlaceBox | WriteIn) -> bool:
+    return cell.state is not State.DONE if isinstance(cell, PlaceBox) else not cell.value
 
 
 def _first_open(row: LineRow) -> int:
-    return next((n for n, cell in enumerate(row.boxes or row.write_ins) if _open_cell(cell)), 0)
+    return next((n for n, cell in enumerate(cells_of(row)) if _open_cell(cell)), 0)
 
 
 def _workable(row: LineRow) -> bool:

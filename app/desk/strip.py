@@ -8,7 +8,7 @@ from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.desk import draw
-from app.desk.theme import Theme
+from app.desk.theme import Theme, metrics
 from app.desk.work import Work
 from app.sheet import marks
 from app.sheet import tokens as k
@@ -46,9 +46,11 @@ def strip_rows(work: Work, stage: int) -> tuple[StripRow, ...]:
     for head in work.build.stages:
         lines = [line for line in work.build.lines if line.stage == head.number]
         found.append(StripStage(head.number, head.title, open_lines(work.survey, lines), head.number == stage))
-        for one in work.standings:
-            if one.gate.after == head.id:
-                found.append(StripGate(one.gate.id, one.gate.title, one.passed, bool(one.conceded)))
+        found += [
+            StripGate(one.gate.id, one.gate.title, one.passed, bool(one.conceded))
+            for one in work.standings
+            if one.gate.after == head.id
+        ]
     return tuple(found)
 
 
@@ -109,14 +111,14 @@ class StripDelegate(QStyledItemDelegate):
         """A stage is 36 high, a gate 26 and a little air."""
         row = index.data(StripModel.RowRole)
         high = k.STRIP_ROW_PX if isinstance(row, StripStage) else k.STRIP_GATE_PX + 6
-        return QSize(option.rect.width(), round(high * self._theme.times))  # type: ignore[attr-defined]
+        return QSize(option.rect.width(), round(high * self._theme.times))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
         row = index.data(StripModel.RowRole)
         painter.save()
-        rect = QRectF(option.rect)  # type: ignore[attr-defined]
-        focused = bool(option.state & option.state.State_HasFocus)  # type: ignore[attr-defined]
+        rect = QRectF(option.rect)
+        focused = bool(option.state & option.state.State_HasFocus)
         if isinstance(row, StripStage):
             self._stage(painter, rect, row)
         else:
@@ -139,11 +141,11 @@ class StripDelegate(QStyledItemDelegate):
         if self.narrow:
             return
         count = str(row.open) if row.open else ""
-        wide = draw.metrics(15 * times, weight).horizontalAdvance(count)
-        title = rect.adjusted(36 * times, 0, -(wide + 16 * times), 0)
-        words = draw.metrics(16 * times, weight).elidedText(row.title, Qt.TextElideMode.ElideRight, title.width())
-        draw.text(painter, theme, title, words, 16 * times, weight, ink)
-        draw.text(painter, theme, rect.adjusted(0, 0, -10 * times, 0), count, 15 * times, weight, "quiet", right=True)
+        wide = metrics(15 * times, weight).horizontalAdvance(count)
+        title = rect.adjusted(34 * times, 0, -(wide + 12 * times), 0)
+        words = metrics(15 * times, weight).elidedText(row.title, Qt.TextElideMode.ElideRight, title.width())
+        draw.text(painter, theme, title, words, 15 * times, weight, ink)
+        draw.text(painter, theme, rect.adjusted(0, 0, -6 * times, 0), count, 15 * times, weight, "quiet", right=True)
 
     def _gate(self, painter: QPainter, rect: QRectF, row: StripGate) -> None:
         theme, times = self._theme, self._theme.times
@@ -163,7 +165,9 @@ class StripDelegate(QStyledItemDelegate):
         draw.shapes(painter, theme, shapes, bar.left() + 8 * times, top, glyph / marks.BOX)
         if not self.narrow:
             title = bar.adjusted(30 * times, 0, -4 * times, 0)
-            draw.text(painter, theme, title, row.title, 15 * times, 700 if solid else 600, ink)
+            weight = 700 if solid else 600
+            words = metrics(14 * times, weight).elidedText(row.title, Qt.TextElideMode.ElideRight, title.width())
+            draw.text(painter, theme, title, words, 14 * times, weight, ink)
 
 
 class Strip(QListView):
@@ -182,7 +186,7 @@ class Strip(QListView):
         self.setAccessibleName("Stages and gates")
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
-        self.setMouseTracking(True)
+        self.setObjectName("strip")
         self.clicked.connect(self._go)
         self.activated.connect(self._go)
         theme.changed.connect(self.scheduleDelayedItemsLayout)
@@ -197,7 +201,7 @@ class Strip(QListView):
         """Show numbers and gate bars only."""
         self._delegate.narrow = narrow
         wide = 48 if narrow else k.STRIP_WIDTH_PX
-        self.setFixedWidth(round(wide * self._theme.times) + 14)
+        self.setFixedWidth(round(wide * self._theme.times) + 10)
         self.scheduleDelayedItemsLayout()
 
     def _go(self, index: QModelIndex) -> None:

@@ -185,6 +185,8 @@ def _style(tokens: Tokens, times: float) -> str:
     QScrollBar::handle:vertical {{ background: {t.rule}; min-height: 32px; margin: 2px 3px; }}
     QScrollBar::add-line:vertical, QScrollBar::sub-line:vertical {{ height: 0; }}
     QScrollBar::add-page:vertical, QScrollBar::sub-page:vertical {{ background: transparent; }}
+    #strip QScrollBar:vertical {{ width: 10px; }}
+    #strip QScrollBar::handle:vertical {{ margin: 2px 2px; }}
     QProgressBar {{ border: 2px solid {t.text}; background: {t.paper}; color: {t.text}; text-align: center; }}
     QProgressBar::chunk {{ background: {t.quiet}; }}
     QToolTip {{ background: {t.paper}; color: {t.text}; border: 2px solid {t.text}; padding: 4px; }}

@@ -22,6 +22,7 @@ class Tray(QTextBrowser):
         self._shown: tuple[str, tuple[Section, ...]] = ("", ())
         self.setAccessibleName("Tray")
         self.setOpenLinks(False)
+        self.document().setDocumentMargin(14)
         self.anchorClicked.connect(self._pressed)
         theme.changed.connect(self._draw)
 

@@ -3,8 +3,6 @@
 What was typed is kept as typed; beside it stands at once how it was understood, or why it was not.
 """
 
-from collections.abc import Callable
-
 from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
@@ -42,6 +40,7 @@ class Echo(QLabel):
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
+        self._room = parent
         self.setAutoFillBackground(True)
         self.setFrameShape(QLabel.Shape.Box)
         self.setMargin(5)
@@ -52,7 +51,7 @@ class Echo(QLabel):
     def show_under(self, field: QWidget, text: str) -> None:
         """Stand under the field, inside the parent, or above it where there is no room below."""
         self.setText(text)
-        room = self.parentWidget().rect()
+        room = self._room.rect()
         self.setFixedWidth(min(420, room.width() - 16))
         self.adjustSize()
         left = min(field.x(), room.right() - self.width() - 8)

@@ -18,7 +18,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 gate=survey.gate_ahead(line),
                 why=f"{survey.state(line).word}, while lines after it are Done",
                 harm=harm_of(line, "nobody knows whether it was done"),
-                clears=f"Do {line.number} and mark it Done, or put it off, or write why it is not needed",
+                clears=f"Do {line.number}, put it off, or write why it is not needed",
                 since=survey.since_passed(line),
                 places=tuple(place.id for place in survey.places(line)) if line.many else (),
             )

@@ -1,0 +1,714 @@
+"""The main window: the sheet as home, with the other pages a key away."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtWidgets import (
+    QApplication,
+    QFileDialog,
+    QHBoxLayout,
+    QMainWindow,
+    QMenu,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.build.build import Line
+from app.build.facts import State
+from app.build.history import Told, told
+from app.desk import settings as settings_file
+from app.desk.ask import AskPanel, Field
+from app.desk.background import Background
+from app.desk.foot import Foot
+from app.desk.gate_page import GatePage
+from app.desk.help_page import HelpPage
+from app.desk.list_page import ListPage
+from app.desk.marking import Marking
+from app.desk.new_build import NewBuildPage
+from app.desk.pages import build_rows, journal_rows, loose_end_rows, ready_rows
+from app.desk.print_page import PrintJob, PrintPage
+from app.desk.sheet_head import SheetHead
+from app.desk.sheet_view import SheetView
+from app.desk.strip import Strip, strip_rows
+from app.desk.theme import Theme
+from app.desk.tray import Tray
+from app.desk.work import Work, clock
+from app.sheet import tokens as k
+from app.sheet.rows import GateRow, LineRow, stage_sheet
+from app.sheet.tray import tray
+from app.store.errors import StoreError
+from app.store.workshop import Arrow, Workshop
+from app.trade.notation import registry
+
+LAYOUT_VERSION = 1
+REFRESH_MS = 20_000
+KEEP_ARROW_MS = 400
+
+
+class MainWindow(QMainWindow):
+    """Holds one workshop and one build at a time. `config` is the folder of settings and geometry."""
+
+    def __init__(self, theme: Theme, settings: settings_file.Settings, config: Path) -> None:
+        super().__init__()
+        self._theme = theme
+        self._settings = settings
+        self._config = config
+        self._geometry = QSettings(str(config / "window.ini"), QSettings.Format.IniFormat)
+        self.workshop: Workshop | None = None
+        self.work: Work | None = None
+        self.stage = 1
+        self._last_print = 0
+        self._background = Background(self)
+        self._make_widgets()
+        self._make_menus()
+        self._connect()
+        self._refresh_timer = QTimer(self)
+        self._refresh_timer.setInterval(REFRESH_MS)
+        self._refresh_timer.timeout.connect(self._time_passed)
+        self._refresh_timer.start()
+        self._arrow_timer = QTimer(self)
+        self._arrow_timer.setSingleShot(True)
+        self._arrow_timer.setInterval(KEEP_ARROW_MS)
+        self._arrow_timer.timeout.connect(self._keep_arrow)
+        self.setWindowTitle("Firstcrank")
+        self.setMinimumSize(720, 480)
+        self._restore_geometry()
+
+    # --- making
+
+    def _make_widgets(self) -> None:
+        theme = self._theme
+        self.strip = Strip(theme, self)
+        self.head = SheetHead(theme, self)
+        self.sheet = SheetView(theme, self)
+        self.sheet.letters = self._settings.letters
+        self.tray = Tray(theme, self)
+        self.ask = AskPanel(theme, self)
+        self.marking = Marking(self.sheet, self.ask, self)
+        self.foot = Foot(theme, self)
+        self.ends_page = ListPage(theme, middle_px=170, right_px=330, parent=self)
+        self.ready_page = ListPage(theme, middle_px=90, right_px=150, parent=self)
+        self.log_page = ListPage(theme, middle_px=120, right_px=90, parent=self)
+        self.builds_page = ListPage(theme, middle_px=260, right_px=220, parent=self)
+        self.gate_page = GatePage(theme, self)
+        self.new_page = NewBuildPage(theme, self)
+        self.print_page = PrintPage(theme, self)
+        self.help_page = HelpPage(theme, self)
+        self._sheet_page = QWidget(self)
+        self._sheet_column = QVBoxLayout()
+        self._sheet_column.setSpacing(0)
+        self._sheet_column.addWidget(self.head)
+        self._sheet_column.addWidget(self.sheet, 1)
+        row = QHBoxLayout(self._sheet_page)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self.strip)
+        row.addLayout(self._sheet_column, 1)
+        row.addWidget(self.tray)
+        self._sheet_row = row
+        self.pages = QStackedWidget(self)
+        for page in (
+            self._sheet_page,
+            self.ends_page,
+            self.ready_page,
+            self.log_page,
+            self.builds_page,
+            self.gate_page,
+            self.new_page,
+            self.print_page,
+            self.help_page,
+        ):
+            self.pages.addWidget(page)
+        centre = QWidget(self)
+        column = QVBoxLayout(centre)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.pages, 1)
+        column.addWidget(self.ask)
+        column.addWidget(self.foot)
+        self.setCentralWidget(centre)
+
+    def _make_menus(self) -> None:
+        bar = self.menuBar()
+        build = bar.addMenu("&Build")
+        self._add(build, "New build …", self.show_new, "Ctrl+N")
+        self._add(build, "Builds", self.show_builds, "Ctrl+B")
+        self._add(build, "Open workshop …", self.choose_workshop, "Ctrl+O")
+        self._add(build, "New workshop …", self.choose_new_workshop)
+        build.addSeparator()
+        self._add(build, "Print …", self.show_print, "Ctrl+P")
+        self._add(build, "Back up the workshop …", self.choose_backup)
+        self._add(build, "Who is working …", self.marking.ask_initials)
+        build.addSeparator()
+        self._add(build, "Quit", self.close, "Ctrl+Q")
+        sheet = bar.addMenu("&Sheet")
+        self._add(sheet, "Loose ends", self.show_ends, "Ctrl+E")
+        self._add(sheet, "Ready now", self.show_ready, "Ctrl+R")
+        self._add(sheet, "Logbook", self.show_log, "Ctrl+J")
+        self._add(sheet, "Go to line or find …", self.ask_line, "Ctrl+F")
+        self._add(sheet, "Stage before", self.stage_before, "Ctrl+PgUp")
+        self._add(sheet, "Stage after", self.stage_after, "Ctrl+PgDown")
+        sheet.addSeparator()
+        self._undo = self._add(sheet, "Undo", self.undo, "Ctrl+Z")
+        self._redo = self._add(sheet, "Redo", self.redo, "Ctrl+Shift+Z")
+        self._line_menu(bar.addMenu("&Line"))
+        self._view_menu(bar.addMenu("&View"))
+        helps = bar.addMenu("&Help")
+        self._add(helps, "Help", self.show_help, "F1")
+        self._add(helps, "Keys", self.show_help, "Ctrl+?")
+
+    def _line_menu(self, menu: QMenu) -> None:
+        """Single letters are the sheet's own keys; here they are only told, so that they act nowhere else."""
+        self._add(menu, "Next mark\tSpace", self.marking.next_mark)
+        self._add(menu, "Tick all places, Done", self.marking.tick_rest, "Shift+Space")
+        self._add(menu, "Write the value\tEnter", self._write_value)
+        for state, key in (
+            (State.LATER, "L"),
+            (State.NOT_NEEDED, "N"),
+            (State.STOPPED, "!"),
+            (State.LOOK_AGAIN, "?"),
+            (State.TO_DO, "U"),
+        ):
+            action = self._add(menu, f"{state.word}\t{key}", self._mark_from_menu)
+            action.setData(state.value)
+        menu.addSeparator()
+        self._add(menu, "Enter the figure …\tF", self.marking.enter_figure)
+        self._add(menu, "Go on in writing …\tW", self.marking.concede)
+        self._letters = self._add(menu, "Single letters act on the sheet", self._flip_letters)
+        self._letters.setCheckable(True)
+        self._letters.setChecked(self._settings.letters)
+
+    def _view_menu(self, menu: QMenu) -> None:
+        self._add(menu, "Light or dark", self.flip_theme, "F9")
+        distances = menu.addMenu("Distance")
+        group = QActionGroup(self)
+        for distance in k.Distance:
+            action = self._add(distances, distance.label, self._set_distance)
+            action.setData(distance.name)
+            action.setCheckable(True)
+            action.setChecked(distance is self._theme.distance)
+            group.addAction(action)
+
+    def _add(self, menu: QMenu, text: str, slot: Callable[[], object], keys: str = "") -> QAction:
+        action = QAction(text, self)
+        if keys:
+            action.setShortcut(QKeySequence(keys))
+        action.triggered.connect(slot)
+        menu.addAction(action)
+        return action
+
+    def _connect(self) -> None:
+        self.strip.stage_wanted.connect(self.show_stage_first)
+        self.strip.gate_wanted.connect(self.show_gate)
+        self.sheet.gate_wanted.connect(self.show_gate)
+        self.sheet.line_changed.connect(self._line_changed)
+        self.sheet.beyond.connect(self._beyond)
+        self.sheet.drafted.connect(self._drafted)
+        self.sheet.figure_wanted.connect(self.marking.enter_figure)
+        self.sheet.concession_wanted.connect(self.marking.concede)
+        self.sheet.find_wanted.connect(self.ask_line)
+        self.tray.part_wanted.connect(self.marking.say_part)
+        self.tray.line_wanted.connect(self.go_to_number)
+        self.ask.closed.connect(self._focus_page)
+        self.ends_page.wanted.connect(self.go_to_step)
+        self.ready_page.wanted.connect(self.go_to_step)
+        self.log_page.wanted.connect(self.go_to_step)
+        self.builds_page.wanted.connect(self._open_build_key)
+        self.builds_page.add_button("New build …", first=True).clicked.connect(self.show_new)
+        self.gate_page.line_wanted.connect(self.go_to_step)
+        self.gate_page.passed.connect(self.show_sheet)
+        self.new_page.made.connect(self.open_build)
+        self.new_page.left.connect(self.show_sheet)
+        self.print_page.left.connect(self.show_sheet)
+        self.print_page.wanted.connect(self._print)
+        self.foot.undo.clicked.connect(self.undo)
+        self.foot.ends.clicked.connect(self.show_ends)
+        self.foot.ready.clicked.connect(self.show_ready)
+        self.foot.cancel.clicked.connect(self._background.cancel)
+        self._background.progress.connect(self._progress)
+        self._escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), self)
+        self._escape.activated.connect(self.show_sheet)
+
+    # --- workshop and build
+
+    def open_workshop(self, folder: Path) -> bool:
+        """Open a workshop and its build of last time; says in the foot why it can't."""
+        try:
+            workshop = Workshop.open_at(folder, now=clock())
+        except StoreError as error:
+            self.foot.say(str(error), trouble=True)
+            return False
+        self._take(workshop)
+        return True
+
+    def _take(self, workshop: Workshop) -> None:
+        self._leave_build()
+        if self.workshop is not None:
+            self.workshop.close()
+        self.workshop = workshop
+        self._settings = replace(self._settings, workshop=str(workshop.folder))
+        builds = workshop.builds()
+        last = next((one.key for one in builds if one.key == self._settings.build), None)
+        if last is None and builds:
+            last = builds[0].key
+        if last is None:
+            self.show_new()
+        else:
+            self.open_build(last)
+
+    def open_build(self, key: int) -> None:
+        """Show a build, the hand where it was."""
+        assert self.workshop is not None  # a build is opened from one
+        self._leave_build()
+        build = self.workshop.load(key)
+        self.work = Work(self.workshop, build, self)
+        self.marking.work = self.work
+        self.work.changed.connect(self._changed)
+        self.work.told.connect(self._told)
+        self.work.refused.connect(self._refused)
+        self._settings = replace(self._settings, build=key)
+        self._last_print = self.workshop.printed(build)[0]
+        self.setWindowTitle(f"{build.name} – Firstcrank")
+        arrow = self.workshop.arrow(build)
+        line = build.by_id.get(arrow.line) if arrow else None
+        self.stage = line.stage if line else next(one.number for one in build.stages)
+        self.show_sheet()
+        self._changed()
+        if arrow is not None and line is not None:
+            self._return_to(arrow, line)
+        else:
+            self.sheet.first()
+
+    def _return_to(self, arrow: Arrow, line: Line) -> None:
+        self.sheet.go_to(line.id, arrow.place)
+        self.sheet.doItemsLayout()
+        self.sheet.verticalScrollBar().setValue(arrow.scroll)
+        if arrow.draft:
+            self.sheet.write(arrow.draft)
+
+    def _open_build_key(self, key: str) -> None:
+        self.open_build(int(key))
+
+    def _leave_build(self) -> None:
+        if self.work is not None:
+            self._keep_arrow()
+            self.work.deleteLater()
+            self.work = None
+            self.marking.work = None
+
+    def choose_workshop(self) -> None:
+        """Ask for a folder with a workshop and open it."""
+        chosen = QFileDialog.getExistingDirectory(self, "Open a workshop")
+        if chosen:
+            self.open_workshop(Path(chosen))
+
+    def choose_new_workshop(self) -> None:
+        """Ask for a folder and make a workshop in it."""
+        chosen = QFileDialog.getExistingDirectory(self, "A folder for the new workshop")
+        if chosen:
+            self.make_workshop(Path(chosen))
+
+    def make_workshop(self, folder: Path) -> None:
+        """Make a workshop in a folder and open it."""
+        try:
+            workshop = Workshop.create(folder, name=folder.name, now=clock())
+        except StoreError as error:
+            self.foot.say(str(error), trouble=True)
+            return
+        self._take(workshop)
+
+    def choose_backup(self) -> None:
+        """Ask where, and copy the database there, checked."""
+        if self.workshop is None:
+            return
+        start = str(Path.home() / f"{self.workshop.folder.name}-{clock():%Y%m%d}.db")
+        chosen, _ = QFileDialog.getSaveFileName(self, "Back up the workshop", start, "Workshop copy (*.db)")
+        if not chosen:
+            return
+        workshop, target = self.workshop, Path(chosen)
+        self._background.run(
+            lambda _progress, _cancelled: workshop.back_up(target),
+            lambda _: self.foot.say(f"Backed up to {target}, checked"),
+            self._failed,
+        )
+
+    # --- showing
+
+    def _changed(self) -> None:
+        if self.work is None:
+            return
+        self._show_rows()
+        self.strip.show_rows(strip_rows(self.work, self.stage))
+        self._show_tray()
+        self._show_foot()
+        page = self.pages.currentWidget()
+        if page is self.ends_page:
+            self._fill_ends()
+        elif page is self.ready_page:
+            self._fill_ready()
+        elif page is self.gate_page:
+            self.gate_page.show_gate(self.work, self.gate_page.gate)
+
+    def _show_rows(self) -> None:
+        assert self.work is not None
+        head = self.work.build.stages[self.stage - 1]
+        sheet = stage_sheet(self.work.survey, self.work.ends, self.work.standings, head)
+        self.head.show_stage(sheet, self._last_print)
+        self.sheet.show_rows(self.work, sheet.rows)
+
+    def _show_tray(self) -> None:
+        if self.work is None:
+            return
+        row = self.sheet.row
+        if isinstance(row, LineRow):
+            line = self.work.build.by_id[row.id]
+            self.tray.show_sections(line.number, tray(self.work.survey, self.work.ends, line))
+        elif isinstance(row, GateRow):
+            self.tray.show_sections("", ())
+
+    def _show_foot(self) -> None:
+        work = self.work
+        if work is None:
+            return
+        self.foot.saved.setText(f"Saved {work.saved_at:%H:%M}" if work.saved_at else "Saved")
+        ready = sum(work.survey.ready(line) for line in work.build.lines)
+        step = work.undo_step
+        self.foot.show_counts(len(work.ends), ready)
+        self.foot.undo.setToolTip(step.label if step else "")
+        self.foot.undo.setEnabled(step is not None)
+        self._undo.setText(f"Undo {step.label}" if step else "Undo")
+        self._undo.setEnabled(step is not None)
+        again = work.redo_step
+        self._redo.setText(f"Redo {again.label}" if again else "Redo")
+        self._redo.setEnabled(again is not None)
+
+    def _line_changed(self) -> None:
+        self._show_tray()
+        self._arrow_timer.start()
+
+    def _drafted(self, _text: str) -> None:
+        self._arrow_timer.start()
+
+    def _keep_arrow(self) -> None:
+        self._arrow_timer.stop()
+        if self.work is None:
+            return
+        arrow = self.marking.arrow()
+        if not arrow.line:
+            return
+        try:
+            self.work.workshop.keep_arrow(self.work.build, arrow)
+        except StoreError as error:
+            self.foot.say(str(error), trouble=True)
+
+    def _time_passed(self) -> None:
+        # Only cures and clocks move by themselves; the hand and its half-typed value stay where they are.
+        if self.work is not None and not self.ask.asking and not self.sheet.draft:
+            self.work.refresh()
+
+    def _told(self, words: str) -> None:
+        self.foot.say(f"Last: {words}")
+
+    def _refused(self, words: str) -> None:
+        if self.ask.asking:
+            self.ask.refuse(words)
+        else:
+            self.foot.say(words, trouble=True)
+
+    # --- going places
+
+    def show_stage(self, number: int) -> None:
+        """Show a stage, the hand left alone."""
+        if self.work is None:
+            return
+        self.stage = number
+        self.show_sheet()
+        self._show_rows()
+        self.strip.show_rows(strip_rows(self.work, number))
+
+    def show_stage_first(self, number: int) -> None:
+        """Show a stage, the hand on its first line."""
+        self.show_stage(number)
+        self.sheet.first()
+
+    def stage_before(self) -> None:
+        """The stage before."""
+        if self.work is not None and self.stage > 1:
+            self.show_stage_first(self.stage - 1)
+
+    def stage_after(self) -> None:
+        """The stage after."""
+        if self.work is not None and self.stage < len(self.work.build.stages):
+            self.show_stage_first(self.stage + 1)
+
+    def _beyond(self, step: int) -> None:
+        if step > 0:
+            self.stage_after()
+        elif self.work is not None and self.stage > 1:
+            self.show_stage(self.stage - 1)
+            self.sheet.last()
+
+    def go_to_step(self, step: str) -> None:
+        """Go to a line by its step."""
+        if self.work is None or step not in self.work.build.by_id:
+            return
+        self.show_stage(self.work.build.by_id[step].stage)
+        self.sheet.go_to(step)
+        self.sheet.setFocus()
+
+    def go_to_number(self, number: str) -> None:
+        """Go to a line by its number."""
+        if self.work is not None and number in self.work.build.by_number:
+            self.go_to_step(self.work.build.by_number[number].id)
+
+    def ask_line(self) -> None:
+        """Ask for a line number, or for words to find from here on."""
+        if self.work is None:
+            return
+        field = Field("line", "Line, or words", hint="4.07, or for example: thrust")
+        self.ask.ask("Go to", (field,), lambda answers: self._found(answers["line"]), button="Go")
+
+    def _found(self, words: str) -> bool:
+        line = self._find(words.strip())
+        if line is None:
+            self.ask.refuse(f"There is no line with “{words.strip()}” in it.")
+            return False
+        self.go_to_step(line.id)
+        return True
+
+    def _find(self, words: str) -> Line | None:
+        assert self.work is not None
+        build = self.work.build
+        stage, dot, row = words.partition(".")
+        number = f"{stage}.{row:0>2}" if dot else words
+        if number in build.by_number:
+            return build.by_number[number]
+        row_here = self.sheet.row
+        here = build.by_id[row_here.id].position if isinstance(row_here, LineRow) else -1
+        order = [*build.lines[here + 1 :], *build.lines[: here + 1]]
+        low = words.casefold()
+        return next((one for one in order if low and low in f"{one.step.do} {one.step.note}".casefold()), None)
+
+    def show_sheet(self) -> None:
+        """Back to the sheet."""
+        if self.work is None:
+            return
+        if self.ask.asking:
+            self.ask.close_panel()
+            return
+        self._show(self._sheet_page)
+        self.sheet.setFocus()
+
+    def show_ends(self) -> None:
+        """Everything open that will bite."""
+        if self.work is not None:
+            self._fill_ends()
+            self._show(self.ends_page)
+            self.ends_page.list.setFocus()
+
+    def _fill_ends(self) -> None:
+        assert self.work is not None
+        count = len(self.work.ends)
+        self.ends_page.show_page(
+            "Loose ends",
+            f"{self.work.build.name}. What is open and will bite, at the gate where it does",
+            f"{count} open" if count else "",
+            loose_end_rows(self.work),
+            "No loose end. What is merely still to do is not one.",
+        )
+
+    def show_ready(self) -> None:
+        """What can be started now, and what the rest waits for."""
+        if self.work is not None:
+            self._fill_ready()
+            self._show(self.ready_page)
+            self.ready_page.list.setFocus()
+
+    def _fill_ready(self) -> None:
+        assert self.work is not None
+        self.ready_page.show_page("Ready now", self.work.build.name, "", ready_rows(self.work))
+
+    def show_log(self) -> None:
+        """The journal as a timeline."""
+        if self.work is not None:
+            rows = journal_rows(self.work.build, self._entries())
+            self.log_page.show_page("Logbook", self.work.build.name, f"{len(self._entries())} entries", rows)
+            self._show(self.log_page)
+            self.log_page.list.setFocus()
+            self.log_page.list.scrollToBottom()
+
+    def _entries(self) -> list[Told]:
+        assert self.work is not None
+        build = self.work.build
+        return [one for written in self.work.workshop.journal(build) for one in told(build, written.deed)]
+
+    def show_gate(self, gate: str) -> None:
+        """A gate's page."""
+        if self.work is not None:
+            self.gate_page.show_gate(self.work, gate)
+            self._show(self.gate_page)
+            self.gate_page.focus()
+
+    def show_builds(self) -> None:
+        """The builds of the workshop."""
+        if self.workshop is not None:
+            rows = build_rows(self.workshop.builds())
+            self.builds_page.show_page("Builds", str(self.workshop.folder), "", rows, "No build yet.")
+            self._show(self.builds_page)
+            self.builds_page.list.setFocus()
+
+    def show_new(self) -> None:
+        """Make a build."""
+        if self.workshop is not None:
+            self._show(self.new_page)
+            self.new_page.begin(self.workshop)
+
+    def show_print(self) -> None:
+        """Print the traveller or the build record."""
+        if self.work is not None:
+            self.print_page.begin(self.work, self.stage, self._entries)
+            self.print_page.paper.setCurrentIndex(self.print_page.paper.findData(self._settings.paper))
+            self._show(self.print_page)
+
+    def show_help(self) -> None:
+        """Keys, marks and cautions."""
+        self._show(self.help_page)
+        self.help_page.setFocus()
+
+    def _show(self, page: QWidget) -> None:
+        self.pages.setCurrentWidget(page)
+
+    def _focus_page(self) -> None:
+        if self.pages.currentWidget() is self._sheet_page:
+            self.sheet.setFocus()
+
+    # --- doing
+
+    def undo(self) -> None:
+        """Take back the last thing done."""
+        if self.work is not None and self.work.undo_step is not None:
+            self.work.undo()
+
+    def redo(self) -> None:
+        """Put back what was taken back last."""
+        if self.work is not None and self.work.redo_step is not None:
+            self.work.redo()
+
+    def _mark_from_menu(self) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            self.marking.mark(str(action.data()))
+
+    def _write_value(self) -> None:
+        self.sheet.write_here()
+
+    def _print(self, job: PrintJob) -> None:
+        self._settings = replace(self._settings, paper=str(self.print_page.paper.currentData()))
+        self.show_sheet()
+        self.foot.say(f"Writing {job.path.name} …")
+        self._background.run(job.job, lambda sheets: self._printed(job, int(sheets)), self._failed)
+
+    def _printed(self, job: PrintJob, sheets: int) -> None:
+        self._job_over()
+        if job.number and self.work is not None:
+            self.work.workshop.keep_print(self.work.build, job.number, clock())
+            self._last_print = job.number
+            self._show_rows()
+        self.foot.say(f"{job.title} written: {job.path}, {sheets} sheets")
+        if QApplication.platformName() not in ("offscreen", "minimal"):
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(job.path)))
+
+    def _failed(self, error: BaseException) -> None:
+        self._job_over()
+        self.foot.say(str(error) or type(error).__name__, trouble=True)
+
+    def _progress(self, done: int, of: int) -> None:
+        self.foot.bar.setMaximum(of)
+        self.foot.bar.setValue(done)
+        self.foot.bar.show()
+        self.foot.cancel.show()
+
+    def _job_over(self) -> None:
+        self.foot.bar.hide()
+        self.foot.cancel.hide()
+
+    # --- looks
+
+    def flip_theme(self) -> None:
+        """Light to dark or back."""
+        self._theme.flip()
+        self._settings = replace(self._settings, theme="dark" if self._theme.dark else "light")
+
+    def _set_distance(self) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            distance = k.Distance[str(action.data())]
+            self._theme.set_distance(distance)
+            self._settings = replace(self._settings, distance=distance.name)
+            self._arrange()
+
+    def _flip_letters(self) -> None:
+        self.sheet.letters = self._letters.isChecked()
+        self._settings = replace(self._settings, letters=self.sheet.letters)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Put the tray beside the sheet where there is room, else below it."""
+        super().resizeEvent(event)
+        self._arrange()
+
+    def _arrange(self) -> None:
+        times = self._theme.times
+        room = self.width() / times
+        self.strip.set_narrow(room < k.NARROW_STRIP_UNDER_PX)
+        below = room < k.TRAY_BELOW_UNDER_PX
+        self._sheet_row.removeWidget(self.tray)
+        self._sheet_column.removeWidget(self.tray)
+        if below:
+            self.tray.setMinimumWidth(0)
+            self.tray.setMaximumWidth(16_777_215)
+            self.tray.setFixedHeight(min(round(170 * times), self.height() // 5))
+            self._sheet_column.addWidget(self.tray)
+        else:
+            self.tray.setMinimumHeight(0)
+            self.tray.setMaximumHeight(16_777_215)
+            self.tray.setFixedWidth(round(k.TRAY_WIDTH_PX * times))
+            self._sheet_row.addWidget(self.tray)
+
+    # --- remembering
+
+    def warm_up(self) -> None:
+        """Load what the first look at a figure wants, off the window's thread, once the window stands."""
+        self._background.run(lambda _progress, _cancelled: registry(), lambda _: None, self._failed)
+
+    def _restore_geometry(self) -> None:
+        kept = self._geometry.value("geometry")
+        if self._geometry.value("version") == str(LAYOUT_VERSION) and kept is not None:
+            self.restoreGeometry(kept)
+        else:
+            self.resize(1366, 768)
+        self._clamp()
+
+    def _clamp(self) -> None:
+        """A window kept on a screen that is gone comes back onto one that is there."""
+        frame = self.frameGeometry()
+        if any(screen.availableGeometry().intersects(frame) for screen in QApplication.screens()):
+            return
+        room = QApplication.primaryScreen().availableGeometry()
+        self.setGeometry(room.x(), room.y(), min(self.width(), room.width()), min(self.height(), room.height()))
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Leave everything as it can be found again, and one lone file behind."""
+        self._leave_build()
+        self._background.close()
+        self._geometry.setValue("version", str(LAYOUT_VERSION))
+        self._geometry.setValue("geometry", self.saveGeometry())
+        self._geometry.sync()
+        settings_file.save(self._config, self._settings)
+        if self.workshop is not None:
+            self.workshop.close()
+            self.workshop = None
+        super().closeEvent(event)
