@@ -49,7 +49,7 @@ class AskPanel(QFrame):
         self._note.setWordWrap(True)
         self._grid = QGridLayout()
         self._grid.setColumnStretch(1, 1)
-        self._ok = QPushButton(self)
+        self._ok = QPushButton("Keep", self)
         self._ok.setProperty("first", True)
         self._ok.clicked.connect(self._kept)
         self._cancel = QPushButton("Leave it   Esc", self)
@@ -93,8 +93,10 @@ class AskPanel(QFrame):
             self._grid.addWidget(widget, row, 1)
             self._inputs[field.key] = widget
         self.show()
-        first = next((w for w in self._inputs.values() if isinstance(w, QLineEdit) and not w.text()), None)
-        (first or next(iter(self._inputs.values()), self._ok)).setFocus()
+        first = next(iter(self._inputs.values()), self._ok)
+        if isinstance(first, QLineEdit):
+            first.selectAll()
+        first.setFocus()
 
     def _input(self, field: Field) -> QLineEdit | QComboBox:
         if field.choices:

@@ -91,7 +91,9 @@ class ListModel(QAbstractListModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Headings cannot be chosen."""
-        if index.isValid() and self._rows[index.row()].heading:
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
+        if self._rows[index.row()].heading:
             return Qt.ItemFlag.ItemNeverHasChildren
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 

@@ -53,7 +53,9 @@ class SheetModel(QAbstractListModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         """Lines and gates can be chosen, block heads cannot."""
-        if index.isValid() and isinstance(self._rows[index.row()], BlockRow):
+        if not index.isValid():
+            return Qt.ItemFlag.NoItemFlags
+        if isinstance(self._rows[index.row()], BlockRow):
             return Qt.ItemFlag.ItemNeverHasChildren
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 

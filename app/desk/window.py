@@ -5,7 +5,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
-from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeySequence, QResizeEvent, QShortcut
+from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import (
     QApplication,
     QFileDialog,
@@ -230,8 +230,6 @@ class MainWindow(QMainWindow):
         self.foot.ready.clicked.connect(self.show_ready)
         self.foot.cancel.clicked.connect(self._background.cancel)
         self._background.progress.connect(self._progress)
-        self._escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), self)
-        self._escape.activated.connect(self.show_sheet)
 
     # --- workshop and build
 
@@ -654,6 +652,13 @@ class MainWindow(QMainWindow):
     def _flip_letters(self) -> None:
         self.sheet.letters = self._letters.isChecked()
         self._settings = replace(self._settings, letters=self.sheet.letters)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Esc, where nothing nearer wants it, leads back to the sheet."""
+        if event.key() == Qt.Key.Key_Escape:
+            self.show_sheet()
+        else:
+            super().keyPressEvent(event)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the tray beside the sheet where there is room, else below it."""

@@ -43,7 +43,20 @@ FACT_TABLES: dict[About, type[t.Base]] = {
     About.CONCESSION: t.ConcessionRow,
 }
 _WITH_PLACE = (About.TICK, About.READING, About.CONCESSION)
-_SAME_NAME = ("do", "note", "why", "minutes", "people", "noisy", "air", "places", "gate", "hold", "harm", "act")
+_SAME_NAME: tuple[str, ...] = (
+    "do",
+    "note",
+    "why",
+    "minutes",
+    "people",
+    "noisy",
+    "air",
+    "places",
+    "gate",
+    "hold",
+    "harm",
+    "act",
+)
 _SAME_NAME += ("photo", "second_look", "once", "fixed", "block", "any_time")
 _LISTS = ("tools", "uses", "takes_off", "takes_out")
 
@@ -106,7 +119,7 @@ def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict
     query = (
         select(table.__table__).join(t.StepRow, t.StepRow.id == columns.step_id).where(t.StepRow.build_id == build_id)
     )
-    for row in connection.execute(query.order_by(*table.__table__.primary_key.columns)):
+    for row in connection.execute(query.order_by(*table.__mapper__.primary_key)):
         found[row.step_id].append(row)
     return found
 
@@ -229,7 +242,7 @@ def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
 def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:
     for line in lines:
         values = _step_values(line) | {"build_id": build_id}
-        step_id = connection.execute(insert(t.StepRow).values(values)).inserted_primary_key[0]
+        step_id = insert_row(connection, t.StepRow, values)
         step = line.step
         _insert(connection, t.RelationRow, ({"step_id": step_id} | relation for relation in _relations(step)))
         _insert(
@@ -302,6 +315,13 @@ def _insert(connection: Connection, table: type[t.Base], rows: Iterable[dict[str
     found = list(rows)
     if found:
         connection.execute(insert(table), found)
+
+
+def insert_row(connection: Connection, table: type[t.Base], values: dict[str, Any]) -> int:
+    """Insert one row and give its new id."""
+    key = connection.execute(insert(table).values(values)).inserted_primary_key
+    assert key is not None  # every table with an id of its own gives it
+    return int(key[0])
 
 
 def with_place(about: About) -> bool:
