@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Sequence
+from functools import cache
 
 from app.build.facts import State
 from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
@@ -9,6 +10,7 @@ from app.paper.letters import shortened, width_pt, words
 from app.paper.strips import BASE, LINE_X, MIDDLE, WIDTH, Strip
 from app.sheet.marks import BOX, Frame, frame_on_paper, mark, verdict
 from app.sheet.rows import LineRow, PlaceBox, WriteIn
+from app.sheet.shapes import Path
 from app.sheet.tokens import (
     BOX_NUMBER,
     PAPER_BOX_MM,
@@ -38,12 +40,15 @@ _MOST_CELLS = 7
 _WORD_CELLS = 6
 
 
-def box(kind: Frame, state: State, x: float, y: float, side: float = BOX_SIDE) -> list[Item]:
+def box(kind: Frame, state: State, x: float, y: float) -> Drawing:
     """A printed box, with the mark that was carried in where the pen need not write over it."""
-    found: list[Item] = [Drawing(x, y, frame_on_paper(kind), side / BOX)]
-    if state in IN_BOX:
-        found.append(Drawing(x, y, mark(state.value, 28), side / BOX))
-    return found
+    return Drawing(x, y, marked_box(kind, state if state in IN_BOX else State.TO_DO), BOX_SIDE / BOX)
+
+
+@cache
+def marked_box(kind: Frame, state: State) -> tuple[Path, ...]:
+    """A box with any mark in it, as shapes."""
+    return (*frame_on_paper(kind), *mark(state.value, 28))
 
 
 def comb(x: float, y: float, cells: int, *, ticks: bool = True) -> list[Item]:
@@ -109,7 +114,7 @@ def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:
     """A value that stands, its verdict drawn and in words; `y` is the baseline."""
     found: list[Item] = []
     if one.verdict:
-        found.append(Drawing(x, y - 8.4, verdict(one.verdict), 10 / BOX))
+        found.append(Drawing(x, y - 8.4, _verdict(one.verdict), 10 / BOX))
     after = 17.0 if one.verdict else 0.0
     return [*found, cut(x + after, y, value_words(one), VALUE.paper_pt, 700, room - after)]
 
@@ -161,7 +166,7 @@ def box_strips(boxes: Sequence[PlaceBox], line: State) -> list[Strip]:
             items.append(right_aligned(x + label_wide, MIDDLE, _label(one.label), BOX_NUMBER.paper_pt, 700))
             # What is to be looked at again wants a fresh mark at each place.
             state = State.TO_DO if line is State.LOOK_AGAIN else one.state
-            items += box(Frame.DO, state, x + label_wide + 0.2 * MM, 1.4)
+            items.append(box(Frame.DO, state, x + label_wide + 0.2 * MM, 1.4))
         found.append(Strip(2, tuple(items)))
     return found
 
@@ -172,3 +177,8 @@ def _label(text: str) -> str:
 
 def _label_wide(label: str) -> float:
     return width_pt(label, 700, BOX_NUMBER.paper_pt)
+
+
+@cache
+def _verdict(kind: str) -> tuple[Path, ...]:
+    return verdict(kind)

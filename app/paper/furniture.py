@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 
 from app.build.facts import State
-from app.paper.fields import box
-from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
-from app.paper.letters import Span, broken, shortened, width_pt, words
+from app.paper.fields import box, marked_box
+from app.paper.items import MM, Drawing, Item, Rule, Text, cut, line_of, right_aligned
+from app.paper.letters import Span, broken, width_pt, words
 from app.paper.strips import BOX_X, LINE_X, NUMBER_X, ROW, SPEC_X, WIDTH, WRITTEN_X
-from app.sheet.marks import BOX, Frame, frame_on_paper, mark
+from app.sheet.marks import BOX, Frame
 from app.sheet.tokens import (
     BOX_NUMBER,
     HEAD,
@@ -57,8 +58,8 @@ def head(one: SheetHead) -> list[Item]:
     small = HEAD.paper_pt
     room = _SHEET_X - 3 * MM
     rows = (13.2 * MM, 17.3 * MM)
-    items = [*_title(one.title, room), *_build_and_lines(one, room, rows[0])]
-    items.append(cut(0, rows[1], "Maker's manual goes first. Stop if what you see does not match.", small, 400, room))
+    items = [*_title(one.title, room), cut(0, rows[0], one.build, SECOND.paper_pt, 400, room)]
+    items += _stage_and_lines(one, rows[1])
     for x, heading, below in (
         (_SHEET_X, f"Sheet {one.sheet}", (_of(one), "A4 or Letter, at 100 %")),
         (_PRINT_X, f"Print {one.print_number}", (f"{one.printed.astimezone():%a %d %b %Y, %H:%M}", one.open_lines)),
@@ -87,16 +88,12 @@ def _title(title: str, room: float) -> list[Item]:
     return [*found, cut(0, 7.8 * MM, more, size, TITLE.paper_weight, room)]
 
 
-def _build_and_lines(one: SheetHead, room: float, y: float) -> list[Item]:
-    """The build, the stage and the lines of this sheet; a long name is cut, the lines are not."""
-    size = SECOND.paper_pt
-    after = f", stage {one.stage}   {'lines ' if one.lines else ''}"
-    first_last = f"{one.lines[0]} to {one.lines[1]}" if one.lines else "gate and loose ends"
-    wide_after = width_pt(after, 400, size)
-    left = room - wide_after - width_pt(first_last, 700, size)
-    name = shortened(words(one.build), 400, size, left)
-    x = width_pt(name, 400, size)
-    return [Text(0, y, name + after, size), Text(x + wide_after, y, first_last, size, 700)]
+def _stage_and_lines(one: SheetHead, y: float) -> list[Item]:
+    """The stage, the first and last line of this sheet, and what goes before all that stands on it."""
+    first_last = f"lines {one.lines[0]} to {one.lines[1]}" if one.lines else "gate and loose ends"
+    spans = (Span(f"Stage {one.stage},"), Span(f"{first_last}.", 700), Span("Maker's manual goes first."))
+    line = broken(spans, HEAD.paper_pt, _SHEET_X - 3 * MM)[0]
+    return line_of(line, 0, y, HEAD.paper_pt)
 
 
 def _column_heads() -> list[Item]:
@@ -108,9 +105,10 @@ def _column_heads() -> list[Item]:
     return [*rules, *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
 
 
-def foot() -> list[Item]:
+@cache
+def foot() -> tuple[Item, ...]:
     """The three extra lines, the pen key, the kinds of box, and the bar that shows the print's scale."""
-    return [*_extra_lines(), *_pen_key(), *_box_key(), *_check_bar()]
+    return (*_extra_lines(), *_pen_key(), *_box_key(), *_check_bar())
 
 
 def _extra_lines() -> list[Item]:
@@ -123,7 +121,7 @@ def _extra_lines() -> list[Item]:
         y = top + number * ROW
         items.append(Rule(0, y, WIDTH, y, line))
         items.append(Text(NUMBER_X, y + 16, f"+{number + 1}", BOX_NUMBER.paper_pt, 500))
-        items += box(Frame.DO, State.TO_DO, BOX_X + 1 * MM, y + 1.4)
+        items.append(box(Frame.DO, State.TO_DO, BOX_X + 1 * MM, y + 1.4))
     items.append(Rule(0, _FOOT_TOP, WIDTH, _FOOT_TOP, line))
     return items
 
@@ -153,8 +151,7 @@ def _box_key() -> list[Item]:
 def _key(kind: Frame, state: State, name: str, x: float, base: float) -> list[Item]:
     top = base - 10.5
     return [
-        Drawing(x, top, frame_on_paper(kind), _KEY_BOX / BOX),
-        *([Drawing(x, top, mark(state.value, 28), _KEY_BOX / BOX)] if state is not State.TO_DO else []),
+        Drawing(x, top, marked_box(kind, state), _KEY_BOX / BOX),
         Text(x + _KEY_BOX + 1 * MM, base, name, HEAD.paper_pt),
     ]
 

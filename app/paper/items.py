@@ -1,6 +1,7 @@
 """What can be put on paper: text, lines, boxes and drawings, each with its place in points from the top left."""
 
 from dataclasses import dataclass
+from functools import cache
 
 from app.paper.letters import Piece, shortened, width_pt, words
 from app.sheet.marks import BOX, mark
@@ -74,5 +75,11 @@ def line_of(pieces: tuple[Piece, ...], x: float, y: float, size: float, *, light
         found.append(Text(x + piece.x, y, piece.text, size, piece.weight, light))
         if piece.mark:
             side = 12.0
-            found.append(Drawing(x + piece.x - side - 0.5, y - side + 2.3, mark(piece.mark, 16), side / BOX))
+            found.append(Drawing(x + piece.x - side - 0.5, y - side + 2.3, small_mark(piece.mark), side / BOX))
     return found
+
+
+@cache
+def small_mark(state: str) -> tuple[Path, ...]:
+    """The mark of a state as it stands before its word."""
+    return mark(state, 16)

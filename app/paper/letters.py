@@ -116,9 +116,11 @@ def broken(
 
     `indent_pt` is left free at the beginning of the first line.
     """
+    kept = tuple(spans)
+    marked = MARK_ROOM_PT if any(span.mark for span in kept) else 0.0
     lines: list[list[Piece]] = [[]]
     x = indent_pt
-    for word in _words_of(spans, size_pt, room_pt - max(MARK_ROOM_PT, indent_pt)):
+    for word in _words_of(kept, size_pt, room_pt - max(marked, indent_pt)):
         space = word.space if lines[-1] else 0.0
         if lines[-1] and x + space + word.width > room_pt:
             lines.append([])

@@ -96,7 +96,7 @@ def _main(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
     lines = _words(survey, line, row)
     halves = max(2, spec.halves, written.halves)
     beside, below = lines[:halves], lines[halves:]
-    items: list[Item] = [_number(row.number), *box(row.frame, row.state, BOX_X + 1 * MM, (HALF * 2 - BOX_SIDE) / 2)]
+    items: list[Item] = [_number(row.number), box(row.frame, row.state, BOX_X + 1 * MM, (HALF * 2 - BOX_SIDE) / 2)]
     base = MIDDLE if len(lines) == 1 and halves == 2 else FIRST
     if row.hold:
         items += _hold_tag(base)
@@ -183,9 +183,9 @@ def _spec(spec: SpecCell | None) -> _Cell:
     size = NUMBER.paper_pt
     figure = broken([Span(spec.figure, NUMBER.paper_weight)], size, room)
     base = 20.5 if spec.lead else 17.5
-    items = list(chain.from_iterable(line_of(p, SPEC_X, base + n * 18.0, size) for n, p in enumerate(figure)))
-    if spec.lead:
-        items.append(cut(SPEC_X, 7.6, spec.lead, HEAD.paper_pt, 400, room))
+    items: list[Item] = [cut(SPEC_X, 7.6, spec.lead, HEAD.paper_pt, 400, room)] if spec.lead else []
+    for index, pieces in enumerate(figure):
+        items += line_of(pieces, SPEC_X, base + index * 18.0, size)
     low = base + (len(figure) - 1) * 18.0 + 3.5
     return _Cell(tuple(items), int(-(-low // HALF)))
 

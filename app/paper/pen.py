@@ -54,7 +54,7 @@ def write_pages(
     canvas = Canvas(data, pagesize=size, invariant=invariant or None, pageCompression=1)
     canvas.setTitle(words(title))
     canvas.setAuthor("Firstcrank")
-    pen = Pen(canvas, size[1])
+    pen = Pen(canvas, size)
     for done, page in enumerate(pages, 1):
         if cancelled is not None and cancelled():
             raise Cancelled("Printing was stopped; no file was written.")
@@ -83,11 +83,12 @@ def _put(out: File, data: bytes) -> None:
 class Pen:
     """Draws items on the current page; their origin is the live area's top left corner, y down."""
 
-    def __init__(self, canvas: Canvas, page_high: float) -> None:
+    def __init__(self, canvas: Canvas, size: tuple[float, float]) -> None:
         self._canvas = canvas
+        self._size = size
         self._left = LEFT_MM * MM
-        self._top = page_high - TOP_MM * MM
-        self._forms: dict[tuple[tuple[Path, ...], float], str] = {}
+        self._top = size[1] - TOP_MM * MM
+        self._forms: dict[tuple[int, float], tuple[str, tuple[Path, ...]]] = {}
 
     def draw(self, items: Iterable[Item], x: float = 0.0, y: float = 0.0) -> None:
         """Draw the items moved by x, y."""
@@ -104,6 +105,17 @@ class Pen:
                 case Drawing():
                     self._drawing(item, left + item.x, top - item.y)
 
+    def draw_always(self, name: str, items: Iterable[Item]) -> None:
+        """Draw what stands on every page at the same place; it is kept in the file only once."""
+        canvas = self._canvas
+        if not canvas.hasForm(name):
+            kept = tuple(items)
+            self._keep_shapes(kept)
+            canvas.beginForm(name, 0, 0, *self._size)
+            self.draw(kept)
+            canvas.endForm()
+        canvas.doForm(name)
+
     def _text(self, item: Text, x: float, y: float) -> None:
         canvas = self._canvas
         canvas.setFont(font(item.weight), item.size)
@@ -114,18 +126,28 @@ class Pen:
             canvas.setFillGray(0)
 
     def _drawing(self, item: Drawing, x: float, y: float) -> None:
-        key = (item.shapes, item.scale)
-        if key not in self._forms:
-            self._forms[key] = f"shape{len(self._forms)}"
-            self._make_form(self._forms[key], item)
         canvas = self._canvas
         canvas.saveState()
         canvas.translate(x, y)
-        canvas.doForm(self._forms[key])
+        canvas.doForm(self._form(item))
         canvas.restoreState()
 
+    def _keep_shapes(self, items: Iterable[Item]) -> None:
+        """Make the forms of the drawings among the items now: inside another form it cannot be done."""
+        for item in items:
+            if isinstance(item, Drawing):
+                self._form(item)
+
+    def _form(self, item: Drawing) -> str:
+        """The name under which a drawing is kept once in the file; each use only names it."""
+        # Comparing the shapes themselves would take longer than drawing them; they are kept, so the id stays theirs.
+        key = (id(item.shapes), item.scale)
+        if key not in self._forms:
+            self._forms[key] = (f"shape{len(self._forms)}", item.shapes)
+            self._make_form(self._forms[key][0], item)
+        return self._forms[key][0]
+
     def _make_form(self, name: str, item: Drawing) -> None:
-        """Keep a drawing once in the file; each use only names it."""
         canvas = self._canvas
         low, high = _bounds(item.shapes)
         canvas.beginForm(name, low[0] * item.scale, -high[1] * item.scale, high[0] * item.scale, -low[1] * item.scale)

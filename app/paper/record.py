@@ -154,16 +154,13 @@ def _gates(standings: Sequence[GateStanding]) -> _Table:
     rows = []
     for one in standings:
         if one.passage is None:
-            rows.append((one.gate.title, "Not passed", "", "", _held(one)))
+            held = f", held by {', '.join(reason.line for reason in one.reasons)}" if one.reasons else ""
+            rows.append((one.gate.title, "", "", f"not passed{held}"))
             continue
         conceded = f"in writing without {', '.join(one.conceded)}" if one.conceded else ""
-        rows.append((one.gate.title, "Passed", _clock(one.passage.at), one.passage.by, conceded))
-    columns = (_Column("Gate", 52, 700), _Column("", 22), _Column("When", 40), _Column("Who", 16), _Column("", 50))
+        rows.append((one.gate.title, _clock(one.passage.at), one.passage.by, conceded))
+    columns = (_Column("Gate", 44, 700), _Column("Passed", 34), _Column("Who", 12), _Column("", 90))
     return _Table("Gates", columns, tuple(rows), "The plan has no gates.")
-
-
-def _held(standing: GateStanding) -> str:
-    return f"held by {', '.join(reason.line for reason in standing.reasons)}" if standing.reasons else ""
 
 
 def _inside(survey: Survey) -> _Table:
@@ -179,11 +176,11 @@ def _inside(survey: Survey) -> _Table:
                 rows.append((line.number, part.name, str(part.count), once, mark.by, _clock(mark.at)))
     columns = (
         _Column("Line", 14, 700),
-        _Column("Part", 82),
+        _Column("Part", 88),
         _Column("Count", 14),
         _Column("", 18),
-        _Column("Who", 14),
-        _Column("When", 38),
+        _Column("Who", 12),
+        _Column("When", 34),
     )
     return _Table("What is inside: parts fitted for good", columns, tuple(rows), "No part is fitted for good yet.")
 
@@ -211,32 +208,25 @@ def _figures(survey: Survey) -> _Table:
 
 
 def _readings(survey: Survey) -> _Table:
+    """Every reading that stands; the line's words are said once."""
     rows = []
     for line in survey.build.lines:
+        title = line.step.do
         for one in survey.judged(line):
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
             unit = f" {one.reading.unit}" if one.reading.unit and one.reading.text[-1:].isdigit() else ""
-            when = _clock(one.reading.at)
-            value = f"{one.reading.text}{unit}"
-            rows.append(
-                (
-                    line.number,
-                    line.step.do,
-                    place,
-                    value,
-                    _verdict(survey, line, one.verdict.value),
-                    one.reading.by,
-                    when,
-                )
-            )
+            verdict = _verdict(survey, line, one.verdict.value)
+            value, when = f"{one.reading.text}{unit}", _clock(one.reading.at)
+            rows.append((line.number, title, place, value, verdict, one.reading.by, when))
+            title = ""
     columns = (
         _Column("Line", 13, 700),
         _Column("What", 46),
-        _Column("Place", 26),
+        _Column("Place", 27),
         _Column("Reading", 24, 700),
         _Column("Verdict", 24),
-        _Column("Who", 11),
-        _Column("When", 36),
+        _Column("Who", 12),
+        _Column("When", 34),
     )
     return _Table("Readings", columns, tuple(rows), "Nothing has been read yet.")
 
@@ -259,8 +249,8 @@ def _concessions(survey: Survey) -> _Table:
         _Column("What", 42),
         _Column("At gate", 24),
         _Column("In writing", 54),
-        _Column("Who", 11),
-        _Column("When", 35),
+        _Column("Who", 12),
+        _Column("When", 34),
     )
     return _Table("Went on in writing", columns, tuple(rows), "Nobody went on in writing.")
 
@@ -279,8 +269,8 @@ def _decisions(survey: Survey) -> _Table:
         _Column("What", 46),
         _Column("State", 30, 700),
         _Column("Why", 44),
-        _Column("Who", 11),
-        _Column("When", 35),
+        _Column("Who", 12),
+        _Column("When", 34),
     )
     empty = "No line is Not needed, Later, Stopped or to be looked at again."
     return _Table("Not needed, Later, Stopped, Look again", columns, tuple(rows), empty)
@@ -299,7 +289,7 @@ def _signed(survey: Survey) -> _Table:
         mark = survey.build.facts.lines.get(line.id)
         if mark is not None and survey.done(line):
             rows.append((line.number, line.step.do, mark.by, _clock(mark.at)))
-    columns = (_Column("Line", 14, 700), _Column("What", 112), _Column("Who", 18), _Column("When", 36))
+    columns = (_Column("Line", 14, 700), _Column("What", 120), _Column("Who", 12), _Column("When", 34))
     return _Table("Signed off as Done", columns, tuple(rows), "No line is Done yet.")
 
 
@@ -307,10 +297,10 @@ def _loose(ends: Sequence[LooseEnd]) -> _Table:
     rows = tuple((end.line.number, end.why, end.clears, end.harm, _clock(end.since)) for end in ends)
     columns = (
         _Column("Line", 14, 700),
-        _Column("Loose end", 54, 700),
+        _Column("Loose end", 50, 700),
         _Column("Clears it", 42),
         _Column("If nobody does", 40),
-        _Column("Since", 30),
+        _Column("Since", 34),
     )
     return _Table("Loose ends still open", columns, rows, "There is no loose end.")
 
@@ -326,27 +316,27 @@ def _temporary(ends: Sequence[LooseEnd]) -> _Table:
 
 
 def _timeline(entries: Sequence[Told]) -> _Table:
-    rows = tuple((_clock(one.at), one.by, one.event, one.line, one.what, _changed(one), one.why) for one in entries)
+    rows = tuple((_clock(one.at), one.by, one.event, one.line, one.what, _changed(one)) for one in entries)
     columns = (
-        _Column("When", 36),
-        _Column("Who", 11),
+        _Column("When", 34),
+        _Column("Who", 12),
         _Column("Event", 20),
         _Column("Line", 13, 700),
-        _Column("What", 40),
-        _Column("Old to new", 34),
-        _Column("Why", 26),
+        _Column("What", 54),
+        _Column("From what to what, and why", 47),
     )
     return _Table("Timeline", columns, rows, "Nothing has happened yet.")
 
 
 def _changed(one: Told) -> str:
+    change = one.new or (f"{one.old} taken away" if one.old else "")
     if one.old and one.new:
-        return f"{one.old} to {one.new}"
-    return one.new or (f"{one.old} taken away" if one.old else "")
+        change = f"{one.old} to {one.new}"
+    return f"{change}: {one.why}" if one.why and one.why not in change else change
 
 
 def _clock(at: datetime) -> str:
-    return f"{at.astimezone():%a %d %b %Y %H:%M}"
+    return f"{at.astimezone():%d %b %Y %H:%M}"
 
 
 # --- how a table becomes rows
@@ -360,7 +350,7 @@ def _plain_row(spans: Sequence[Span]) -> _Row:
 
 def _table_rows(table: _Table) -> Iterator[_Row]:
     """The section's title, its column heads, and its rows; the heads stand again on each page it goes on to."""
-    title = Text(0, 19, table.title, NUMBER.paper_pt, NUMBER.paper_weight)
+    title = Text(0, 8.5, table.title, NUMBER.paper_pt, NUMBER.paper_weight)
     yield _Row(((), (title,)), keep=True)
     if not table.rows:
         yield _plain_row([Span(table.empty)])
@@ -414,8 +404,8 @@ def _draw(survey: Survey, rows: Sequence[_Row], parts: Sequence[Part], place: tu
             pen.draw(line, 0, y)
             y += _PITCH
         if row.ruled and part.last == len(row.lines):
-            pen.draw([Rule(0, y, WIDTH, y, PAPER_ROW_RULE_PT / 2)])
-    low = PAPER_HEIGHT_MM * MM - 1
+            pen.draw([Rule(0, y, WIDTH, y, PAPER_ROW_RULE_PT)])
+    low = PAPER_HEIGHT_MM * MM - 3
     pen.draw([Text(0, low, "A record and an aid to memory, not approval for service.", HEAD.paper_pt)])
 
 

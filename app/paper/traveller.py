@@ -158,7 +158,7 @@ def _draw_page(top: SheetHead, groups: Sequence[Group], parts: Sequence[Part], p
     for index, part in enumerate(parts):
         y = _draw_part(pen, groups[part.block], part, y, first=index == 0)
     pen.draw([Rule(0, y, WIDTH, y, PAPER_ROW_RULE_PT)])
-    pen.draw(foot())
+    pen.draw_always("foot", foot())
 
 
 def _draw_part(pen: Pen, group: Group, part: Part, y: float, *, first: bool) -> float:
