@@ -4,13 +4,14 @@ Exit code 0: done; 1: refused or not ready, with one line per reason on standard
 """
 
 import json
+import os
 import sys
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from functools import wraps
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
@@ -31,6 +32,8 @@ from app.store.workshop import Workshop
 PLANS = Path(__file__).parent.parent / "resources" / "plans"
 STATES = [state.value for state in State]
 PAPERS = ["A4", "Letter"]
+# A time outside these is a slip of the keys, and cannot be told in every zone.
+FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
 class Trouble(Exception):
@@ -59,10 +62,6 @@ def run(arguments: Sequence[str] | None = None) -> None:
     except Trouble as trouble:
         _complain(trouble.lines)
         sys.exit(1)
-    except BrokenPipeError:
-        # The reader went away (… | head): nothing more to say, and nobody to say it to.
-        sys.stderr.close()
-        sys.exit(0)
     sys.exit(code if isinstance(code, int) else 0)
 
 
@@ -79,9 +78,17 @@ def _telling() -> Iterator[None]:
         raise Trouble([str(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
     except (Refused, StoreError) as refusal:
         raise Trouble([str(refusal)]) from refusal
+    except BrokenPipeError:
+        _leave_quietly()
     except OSError as error:
         where = f"{error.filename}: " if error.filename else ""
         raise Trouble([f"{where}{error.strerror or error}. Nothing was changed."]) from error
+
+
+def _leave_quietly() -> NoReturn:
+    """The reader went away (… | head): what was to be done is done, and there is nobody to say it to."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    sys.exit(0)
 
 
 def _reason_line(reason: Any) -> str:
@@ -110,9 +117,11 @@ class Moment(click.ParamType[datetime]):
             return value
         try:
             at = datetime.fromisoformat(value.strip())
-            return at.astimezone() if at.tzinfo is None else at
-        except (ValueError, OverflowError, OSError):
+        except ValueError:
             self.fail(f"“{value}” is not a time; write it as 2026-03-14T19:30.", param, ctx)
+        if not FIRST_YEAR <= at.year <= LAST_YEAR:
+            self.fail(f"“{value}” is not in the years {FIRST_YEAR} to {LAST_YEAR}.", param, ctx)
+        return at.astimezone()
 
 
 folder = click.argument("folder", metavar="DIR", type=click.Path(path_type=Path))
@@ -361,10 +370,13 @@ def journal(folder: Path, build_name: str, as_json: bool) -> None:
     _print(
         export.journal_values(entries),
         as_json,
-        lambda v: (
-            f"{v['at']}  {v['by']:<4} {v['event']:<10} {v['line'] or '':>6}  {v['old']} -> {v['new']}  {v['why']}".rstrip()
-        ),
+        _journal_line,
     )
+
+
+def _journal_line(value: export.Values) -> str:
+    changed = f"{value['old']} -> {value['new']}  {value['why']}".rstrip()
+    return f"{value['at']}  {value['by']:<4} {value['event']:<10} {value['line'] or '':>6}  {changed}"
 
 
 # --- working

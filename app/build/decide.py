@@ -40,6 +40,7 @@ from app.build.places import Place
 from app.build.plan import Measured
 from app.build.refusal import NotReady, Refused
 from app.build.rules import loose_ends
+from app.build.rules.reading_out import undecided_out
 from app.build.survey import Survey, Wants
 from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
@@ -49,13 +50,13 @@ MAX_TEXT = 2000
 
 
 def decide(build: Build, action: Action) -> Deed:
-    """Say what the action comes to, judged at the action's own time; raise `Refused` with a sentence if it may not be."""
+    """Say what the action comes to, judged at the action's own time; raise `Refused` if it may not be."""
     _check_words(action)
     return _decide(action, Survey(build, action.at))
 
 
 @singledispatch
-def _decide(action: object, survey: Survey) -> Deed:
+def _decide(action: object, _survey: Survey) -> Deed:
     raise TypeError(f"no such action: {action!r}")
 
 
@@ -66,9 +67,12 @@ def _decide(action: object, survey: Survey) -> Deed:
 def _mark(action: MarkLine, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     old = survey.state(line)
-    if action.state is old and survey.build.facts.lines.get(line.id) is not None:
+    marked = survey.build.facts.lines.get(line.id) is not None
+    if marked and action.state is old:
         raise Refused(f"{line.number} is {old.word} already; to change that, mark it something else first.")
-    _check_order(survey, line, action)
+    if not marked and action.state is State.TO_DO:
+        raise Refused(f"{line.number} has no mark to take away.")
+    _check_order(survey, line, action.at)
     check = _CHECKS.get(action.state)
     if check is not None:
         check(survey, line, action)
@@ -91,11 +95,12 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
     return Deed("mark", f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
 
 
-def _check_order(survey: Survey, line: Line, action: MarkLine) -> None:
+def _check_order(survey: Survey, line: Line, at: datetime) -> None:
+    """What is written about a line later may not be dated earlier: waits and concessions go by these times."""
     mark = survey.build.facts.lines.get(line.id)
-    if mark is not None and action.at < mark.at:
+    if mark is not None and at < mark.at:
         raise Refused(
-            f"{line.number} was marked {mark.state.word} on {_clock(mark.at)}; a mark of {_clock(action.at)} is older "
+            f"{line.number} was marked {mark.state.word} on {_clock(mark.at)}; {_clock(at)} is older "
             "than that. Give a later time, or look at this computer's clock."
         )
 
@@ -110,8 +115,8 @@ def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
     if unread:
         names = ", ".join(place.title for place in unread)
         raise Refused(f"{line.number} cannot be Done without its reading: write the value at {names}.")
-    out = survey.with_verdict(line, Verdict.OUT)
-    if out and not survey.conceded(line):
+    out = undecided_out(survey, line)
+    if out:
         values = ", ".join(f"{one.place.title} {one.reading.text}" for one in out)
         raise Refused(
             f"{line.number} is out of limits ({values}): read it again when it is put right, "
@@ -138,14 +143,14 @@ def _check_later(survey: Survey, line: Line, action: MarkLine) -> None:
         raise Refused(f"{line.number} cannot be put off to before {before.number}: that line comes earlier.")
     gate = line.step.gate
     if gate and before.position > survey.build.bars[gate]:
-        last = survey.build.lines[survey.build.bars[gate] - 1]
+        last = survey.build.lines[min(survey.build.bars[gate], len(survey.build.lines) - 1)]
         raise Refused(
             f"{line.number} keeps “{survey.build.gate(gate).title}” shut and cannot be put off past it; "
             f"choose a line up to {last.number}."
         )
 
 
-def _check_not_needed(survey: Survey, line: Line, action: MarkLine) -> None:
+def _check_not_needed(_survey: Survey, line: Line, action: MarkLine) -> None:
     _demand_why(line, action)
     if line.step.hold:
         raise Refused(
@@ -250,7 +255,7 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
         entries += _opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
     entries += _changed_findings(survey, line, place, reading, action)
     label = f"{line.number} {place.title} {reading.text}"
-    return Deed("read", label, action.by, action.at, tuple(entries))
+    return Deed("read", label, action.by, action.at, _once(entries))
 
 
 @_decide.register
@@ -262,7 +267,8 @@ def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
     entries = [_entry(survey.build, "rub out", subject, None)]
     if survey.state(line) is State.DONE:
         entries += _opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
-    return Deed("rub out", f"{line.number} {place.title} rubbed out", action.by, action.at, tuple(entries))
+    entries += _changed_findings(survey, line, place, None, action)
+    return Deed("rub out", f"{line.number} {place.title} rubbed out", action.by, action.at, _once(entries))
 
 
 def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
@@ -302,17 +308,16 @@ def _word(line: Line, text: str) -> str:
 
 
 def _changed_findings(
-    survey: Survey, finding: Line, place: Place, reading: Reading, action: TakeReading
+    survey: Survey, finding: Line, place: Place, reading: Reading | None, action: TakeReading | RubOutReading
 ) -> Iterator[Entry]:
-    """A finding that changes its answer opens the Done lines that hang on it, where they now have places not done."""
+    """A finding that changes its answer, or loses it, opens the Done lines that hang on it."""
     old = survey.build.facts.readings.get(finding.id, {}).get((place.id, action.round))
-    if old is None or old.text == reading.text:
+    if old is None or (reading is not None and old.text == reading.text):
         return
+    answer = f"is {reading.text} now" if reading is not None else "is not known any more"
     for line in survey.build.conditional.get(finding.id, ()):
         if survey.state(line) is State.DONE:
-            yield from _opened(
-                survey, line, action.by, action.at, f"{finding.number} {place.title} is {reading.text} now"
-            )
+            yield from _opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")
 
 
 # --- figures, parts, concessions, gates
@@ -357,6 +362,7 @@ def _concede(action: Concede, survey: Survey) -> Deed:
     out = bool(survey.with_verdict(line, Verdict.OUT))
     if not survey.open(line) and not out:
         raise Refused(f"{line.number} is {survey.state(line).word}: there is nothing to go on without.")
+    _check_order(survey, line, action.at)
     if action.before:
         before = find_line(survey.build, action.before)
         if before.position <= line.position:
@@ -369,8 +375,10 @@ def _concede(action: Concede, survey: Survey) -> Deed:
 
 
 def _covers(survey: Survey, line: Line) -> tuple[str, ...]:
+    """What is the matter with the line now, and what an earlier concession of this kind spoke of already."""
+    earlier = survey.build.facts.concessions.get(line.id, {}).get("")
     rules = (end.rule for end in loose_ends(survey) if end.line is line and end.blocks)
-    return tuple(dict.fromkeys((GATE_LINE, *rules)))
+    return tuple(dict.fromkeys((GATE_LINE, *(earlier.covers if earlier else ()), *rules)))
 
 
 @_decide.register
@@ -445,6 +453,14 @@ def _again(
 # --- shared
 
 
+def _once(entries: list[Entry]) -> tuple[Entry, ...]:
+    """The entries without a second one about the same thing: two findings may open the same line."""
+    first: dict[Subject, Entry] = {}
+    for entry in entries:
+        first.setdefault(entry.subject, entry)
+    return tuple(first.values())
+
+
 def _opened(survey: Survey, line: Line, by: str, at: datetime, why: str) -> Iterator[Entry]:
     """A Done line becomes Look again, and with it what it disturbs."""
     mark = replace(survey.build.facts.lines[line.id], state=State.LOOK_AGAIN, by=by, at=at, why=f"{why}.")
@@ -513,6 +529,13 @@ def _check_words(action: Action) -> None:
     for text in texts:
         if len(text) > MAX_TEXT:
             raise Refused(f"That text is {len(text)} letters long; {MAX_TEXT} is the most that is kept.")
+        if not _sound(text):
+            raise Refused("That text holds signs that are no letters, so it could not be read again; type it anew.")
+
+
+def _sound(text: str) -> bool:
+    """Whether every sign can be stored: what a terminal could not decode arrives as half a letter."""
+    return not any(sign == "\0" or "\ud800" <= sign <= "\udfff" for sign in text)
 
 
 def _texts(value: object) -> list[str]:

@@ -1,7 +1,7 @@
 """What a person has said of a build: marks, ticks, readings, figures, parts, passages, concessions.
 
-Every fact hangs on a `Subject`. A journal entry is one fact put in place of another, so undoing is the same entry turned
-round, and playing the journal from nothing gives exactly the facts that stand.
+Every fact hangs on a `Subject`. A journal entry is one fact put in place of another, so undoing is the same entry
+turned round, and playing the journal from nothing gives exactly the facts that stand.
 """
 
 from dataclasses import dataclass

@@ -58,9 +58,9 @@ def _reasons(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> tuple[Sh
     lines = {line.id for line in survey.gate_lines(gate.id) if survey.open(line)} | set(findings)
     ordered = sorted((survey.build.by_id[id_] for id_ in lines), key=lambda line: line.position)
     return tuple(
-        reason
+        _shut(survey, line, findings.get(line.id, []), gate)
         for line in ordered
-        if not _covered(survey, line, reason := _shut(survey, line, findings.get(line.id, []), gate))
+        if not _covered(survey, line, findings.get(line.id, []), gate)
     )
 
 
@@ -97,7 +97,9 @@ def _open_words(survey: Survey, line: Line) -> str:
     return f"{kind}{state.word}"
 
 
-def _covered(survey: Survey, line: Line, reason: Shut) -> bool:
+def _covered(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> bool:
     """Whether concessions were written about everything that is the matter; a new finding wants a new one."""
-    covers = {rule for one in survey.build.facts.concessions.get(line.id, {}).values() for rule in one.covers}
-    return bool(covers) and set(reason.rules) <= covers
+    written = survey.build.facts.concessions.get(line.id, {})
+    if line.step.gate == gate.id and survey.open(line) and not any(GATE_LINE in one.covers for one in written.values()):
+        return False
+    return survey.conceded(line) and all(survey.taken_on(line, end.rule, end.since) for end in found)

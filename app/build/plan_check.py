@@ -14,12 +14,16 @@ from app.trade.quantity import Kind
 
 MAX_CYLINDERS = 16
 MAX_PLACES = 200
+MAX_VALVES = 6
+MAX_STEPS = 1000
+MAX_OTHERS = 200
+MAX_WAIT_DAYS = 3650
 QUANTITIES = {kind.value for kind in Kind}
 
 
 def faults(plan: Plan) -> list[str]:
     """Every fault of a plan, as sentences; an empty list means a build can be made from it."""
-    found = list(_arrangement(plan))
+    found = [*_sizes(plan), *_arrangement(plan)]
     if found:
         return found
     found += _ids(plan)
@@ -27,7 +31,7 @@ def faults(plan: Plan) -> list[str]:
     found += _options(plan.options)
     for step in plan.steps():
         found += (f"step “{step.id}”, {fault}" for fault in _step(plan, step))
-    return found or list(_cycles(plan))
+    return found + list(_cycles(plan))
 
 
 def needed(step: Step) -> tuple[Need, ...]:
@@ -42,6 +46,26 @@ def spec_reads_values(spec: Spec | None) -> bool:
     if spec.record is not None:
         return spec.record is Record.VALUE
     return spec.kind is not Measured.TORQUE
+
+
+def _sizes(plan: Plan) -> Iterator[str]:
+    """More than these and no person could work it; they also keep the checks below quick."""
+    steps = sum(len(stage.steps) for stage in plan.stages)
+    if steps > MAX_STEPS:
+        yield f"stages: {steps} steps are more than the {MAX_STEPS} a plan may have"
+    others = {
+        "stages": plan.stages,
+        "gates": plan.gates,
+        "options": plan.options,
+        "sources": plan.sources,
+        "groups": plan.groups,
+    }
+    for name, found in others.items():
+        if len(found) > MAX_OTHERS:
+            yield f"{name}: {len(found)} are more than the {MAX_OTHERS} a plan may have"
+    for group in plan.groups:
+        if not 0 <= group.count <= MAX_PLACES or len(group.names) > MAX_PLACES:
+            yield f"group “{group.id}”: a group has 1 to {MAX_PLACES} places"
 
 
 def _arrangement(plan: Plan) -> Iterator[str]:
@@ -60,8 +84,9 @@ def _arrangement(plan: Plan) -> Iterator[str]:
         "heads": engine.heads,
     }
     for name, count in counts.items():
-        if not 0 <= count <= 40:
-            yield f"arrangement, {name}: {count} is not between 0 and 40"
+        most = MAX_VALVES if name.endswith("per_cylinder") else 40
+        if not 0 <= count <= most:
+            yield f"arrangement, {name}: {count} is not between 0 and {most}"
     if sorted(engine.firing_order) != list(range(1, engine.cylinders + 1)):
         yield "arrangement, firing_order: must name each cylinder once"
     if not plan.stages or not any(stage.steps for stage in plan.stages):
@@ -80,18 +105,26 @@ def _ids(plan: Plan) -> Iterator[str]:
     }
     for what, ids in named.items():
         yield from (f"{what} “{id_}”: this id stands {times} times" for id_, times in Counter(ids).items() if times > 1)
-        yield from (f"{what} “{id_}”: an id is small letters, digits and hyphens" for id_ in ids if not _is_id(id_))
+    for what, ids in named.items():
+        if what != "gate letter":
+            yield from (f"{what} “{id_}”: an id is small letters, digits and hyphens" for id_ in ids if not _is_id(id_))
+    yield from (f"gate “{gate.id}”, letter: one letter is wanted" for gate in plan.gates if not _is_letter(gate.letter))
     for group in plan.groups:
         if bool(group.names) == bool(group.count):
             yield f"group “{group.id}”: give either names or a count"
-        if max(group.count, len(group.names)) > MAX_PLACES:
-            yield f"group “{group.id}”: more than {MAX_PLACES} places"
+        if not all(group.names):
+            yield f"group “{group.id}”, names: a name is empty"
         if len(set(group.names)) != len(group.names):
             yield f"group “{group.id}”, names: a name stands twice"
 
 
 def _is_id(text: str) -> bool:
-    return 0 < len(text) <= 60 and text.replace("-", "").isascii() and text.replace("-", "").isalnum()
+    letters = text.replace("-", "")
+    return len(text) <= 60 and letters.isascii() and letters.isalnum() and text == text.lower()
+
+
+def _is_letter(text: str) -> bool:
+    return len(text) == 1 and text.isascii() and text.isalpha() and text.isupper()
 
 
 def _gates(plan: Plan) -> Iterator[str]:
@@ -135,7 +168,7 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
         yield from (f"spec, {fault}" for fault in _spec(plan, step.spec))
     for need in needed(step):
         if need.wait:
-            yield from _reads(f"needs “{need.step}”, wait", need.wait, Kind.TIME)
+            yield from _wait(f"needs “{need.step}”, wait", need.wait)
 
 
 def _references(plan: Plan, step: Step) -> Iterator[str]:
@@ -221,7 +254,7 @@ def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
 
 def _reads(field: str, text: str, kind: Kind, unit: str = "") -> Iterator[str]:
     try:
-        if field == "unit" or field.endswith("wait"):
+        if field == "unit":
             read_quantity(text, kind)
         else:
             read_spec(text, kind, unit=unit or None)
@@ -229,9 +262,23 @@ def _reads(field: str, text: str, kind: Kind, unit: str = "") -> Iterator[str]:
         yield f"{field}: {error}"
 
 
+def _wait(field: str, text: str) -> Iterator[str]:
+    try:
+        days = read_quantity(text, Kind.TIME).magnitude / 86400
+    except NotationError as error:
+        yield f"{field}: {error}"
+        return
+    if days > MAX_WAIT_DAYS:
+        yield f"{field}: “{text}” is longer than ten years"
+
+
 def _cycles(plan: Plan) -> Iterator[str]:
-    """What hides a line needs it closed first, so both relations make one order."""
-    before = {step.id: {*(need.step for need in needed(step)), *step.hides} for step in plan.steps()}
+    """What hides a line, or hangs on its findings, waits for it as well as what needs it: all make one order."""
+    before = {
+        step.id: {*(need.step for need in needed(step)), *step.hides, *(when.step for when in step.when if when.step)}
+        - {step.id}
+        for step in plan.steps()
+    }
     try:
         TopologicalSorter(before).prepare()
     except CycleError as error:

@@ -90,8 +90,19 @@ class Survey:
         return self.state(line) not in (State.DONE, State.NOT_NEEDED)
 
     def conceded(self, line: Line) -> bool:
-        """Whether somebody decided in writing to go on without this line."""
-        return bool(self.build.facts.concessions.get(line.id))
+        """Whether somebody decided in writing to go on without this line; a later stop or look again undoes that."""
+        written = self.build.facts.concessions.get(line.id)
+        if not written:
+            return False
+        mark = self.build.facts.lines.get(line.id)
+        if mark is None or mark.state not in (State.STOPPED, State.LOOK_AGAIN):
+            return True
+        return any(one.at >= mark.at for one in written.values())
+
+    def taken_on(self, line: Line, rule: str, since: datetime) -> bool:
+        """Whether a concession was written about this finding, and not before it was there."""
+        written = self.build.facts.concessions.get(line.id, {})
+        return any(rule in one.covers and one.at >= since for one in written.values())
 
     def closed(self, line: Line) -> bool:
         """Whether what comes after may rely on this line: Done, Not needed, or taken on in writing."""
@@ -180,8 +191,8 @@ class Survey:
         return mark is not None and mark.state is State.DONE
 
     def passed_over(self, line: Line) -> bool:
-        """Still To do or Started while something that came after it is Done."""
-        if self.state(line) not in (State.TO_DO, State.STARTED):
+        """Still To do or Started, and not taken on in writing, while something that came after it is Done."""
+        if self.state(line) not in (State.TO_DO, State.STARTED) or self.conceded(line):
             return False
         if line.position < self.furthest:
             return True
@@ -294,12 +305,22 @@ class Survey:
     # --- gates
 
     def gate_ahead(self, line: Line) -> str:
-        """The gate an open line bites at: its own while that is shut, else the next one not passed; "" after the last."""
+        """The gate an open line bites at: its own while that is shut, else the next one; "" after the last."""
         own = line.step.gate
         if own and own not in self.build.facts.gates:
             return own
         for gate in self.build.gates:
             if gate.id not in self.build.facts.gates and self.build.bars[gate.id] > line.position:
+                return gate.id
+        return self.next_gate
+
+    def gate_put_off_to(self, line: Line, before: Line) -> str:
+        """The gate a line put off bites at: its own while that is shut, else the next past the line it comes before."""
+        own = line.step.gate
+        if own and own not in self.build.facts.gates:
+            return own
+        for gate in self.build.gates:
+            if gate.id not in self.build.facts.gates and self.build.bars[gate.id] >= before.position:
                 return gate.id
         return self.next_gate
 

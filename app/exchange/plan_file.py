@@ -48,8 +48,8 @@ def parse_plan(text: str, name: str = "plan") -> Plan:
         raise PlanError(name, [f"is too long; a plan is at most {MAX_BYTES // 1000} kB of text"])
     try:
         data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        raise PlanError(name, [f"is not TOML: {str(error)[:200]}"]) from None
+    except ValueError as error:  # also a number of thousands of digits, which is not told as a TOML fault
+        raise PlanError(name, [f"is not TOML: {_short(str(error), 200)}"]) from None
     except RecursionError:
         raise PlanError(name, ["is nested too deeply to be a plan"]) from None
     try:
@@ -85,9 +85,9 @@ def _where(location: tuple[int | str, ...], data: Any) -> str:
         data = _inside(data, key)
         if isinstance(key, int):
             id_ = data.get("id") if isinstance(data, dict) else None
-            names[-1:] = [f"{_singular(names[-1])} “{id_}”" if id_ else f"{names[-1]} {key + 1}"]
+            names[-1:] = [f"{_singular(names[-1])} “{_short(str(id_))}”" if id_ else f"{names[-1]} {key + 1}"]
         elif not key[:1].isupper() and key not in ("str", "tuple"):
-            names.append(key)
+            names.append(_short(key))
     if len(names) > 1 and names[0].startswith("stage"):
         del names[0]
     return ", ".join(names) or "file"
@@ -109,7 +109,20 @@ def _said(kind: str, message: str, value: Any) -> str:
     if kind == "missing":
         return "is missing"
     said = message[0].lower() + message[1:]
-    return f"{said}, not “{value}”" if isinstance(value, str | int | float) else said
+    return f"{said}, not “{_short(_shown(value))}”" if isinstance(value, str | int | float) else said
+
+
+def _shown(value: str | float) -> str:
+    try:
+        return str(value)
+    except ValueError:  # a whole number too long to be written out
+        return "a number of thousands of digits"
+
+
+def _short(text: str, longest: int = 60) -> str:
+    """The text on one line, cut where it would fill the screen."""
+    text = " ".join(text.split())
+    return text if len(text) <= longest else f"{text[: longest - 1]}…"
 
 
 def _main(paths: list[str]) -> int:

@@ -6,7 +6,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 
 from app.store.errors import StoreError
@@ -24,7 +24,8 @@ def make_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
 
     `foreign_keys=False` is for migrations only: rebuilding a parent table with them on deletes its children.
     """
-    engine = create_engine(f"sqlite:///{path}")
+    # Not by a URL as text: a folder's name may hold “?” or “%”.
+    engine = create_engine(URL.create("sqlite", database=str(path)))
 
     @event.listens_for(engine, "connect")
     def _configure(connection: Any, _record: Any) -> None:
@@ -60,6 +61,20 @@ def telling(path: Path) -> Iterator[None]:
         yield
     except (DBAPIError, sqlite3.Error) as error:
         raise StoreError(_sentence(str(getattr(error, "orig", error)), path)) from error
+    except UnicodeEncodeError as error:
+        raise StoreError(f"A text holds signs that are no letters and cannot be kept in {path}.") from error
+
+
+@contextmanager
+def reading(path: Path) -> Iterator[None]:
+    """Tell of rows that this program did not write: a word it does not know, text that is no JSON, a lost link."""
+    try:
+        yield
+    except (ValueError, KeyError, TypeError, AttributeError, IndexError) as error:
+        raise StoreError(
+            f"{path} holds a row that cannot be read ({type(error).__name__}: {error}); "
+            "put the newest file from the backups folder in its place."
+        ) from error
 
 
 def _sentence(said: str, path: Path) -> str:
@@ -67,7 +82,7 @@ def _sentence(said: str, path: Path) -> str:
         "malformed": f"{path} is damaged ({said}); put the newest file from the backups folder in its place.",
         "not a database": f"{path} is damaged or not a workshop ({said}); put the newest backup in its place.",
         "disk is full": f"The disk is full: nothing was written to {path}. Make room and do it again.",
-        "readonly": f"{path} cannot be written (read-only); give yourself the right to write there, or copy the folder.",
+        "readonly": f"{path} cannot be written (read-only); get the right to write there, or copy the folder.",
         "unable to open": f"{path} cannot be opened; look whether the folder exists and may be read and written.",
         "locked": f"{path} is held by another program; close that one and do it again.",
         "no such table": f"{path} lacks part of its tables ({said}); put the newest backup in its place.",

@@ -1,7 +1,7 @@
 """The tables of a workshop, typed. Nothing outside the store sees them.
 
-The tables from `stage` to `place` hold a build as it was made from its plan; those from `line_mark` to `concession` hold
-what stands now; `deed` and `entry` are the journal and are only ever added to.
+The tables from `stage` to `place` hold a build as it was made from its plan; those from `line_mark` to `concession`
+hold what stands now; `deed` and `entry` are the journal and are only ever added to.
 """
 
 from datetime import UTC, datetime

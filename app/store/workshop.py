@@ -19,9 +19,9 @@ from app.build.refusal import Refused
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.codec import from_json, plain, to_json
-from app.store.database import FILE, HEAD, look, make_engine, telling
+from app.store.database import FILE, HEAD, look, make_engine, reading, telling
 from app.store.errors import Busy, StoreError
-from app.store.mapping import FACT_TABLES, read_build, read_facts, with_place, write_blank
+from app.store.mapping import FACT_TABLES, insert_row, read_build, read_facts, with_place, write_blank
 
 PHOTOS = "photos"
 BACKUPS = "backups"
@@ -96,6 +96,9 @@ class Workshop:
             raise StoreError(f"{folder} holds a workshop already; open that one, or choose another folder.")
         _make_folder(folder)
         lock = _take(folder)
+        if path.exists():  # another program was quicker
+            _let_go(folder, lock)
+            raise StoreError(f"{folder} holds a workshop already; open that one, or choose another folder.")
         try:
             with telling(path):
                 _migrate(path, now)
@@ -103,6 +106,8 @@ class Workshop:
                 with workshop._begin() as connection:
                     connection.execute(insert(t.WorkshopRow).values(name=name, made=now, initials=""))
         except BaseException:
+            for half_made in folder.glob(f"{FILE}*"):
+                half_made.unlink()
             _let_go(folder, lock)
             raise
         return workshop
@@ -120,7 +125,12 @@ class Workshop:
         _refuse_newer(path)
         lock = _take(folder) if write else None
         try:
-            if write and look(path) != HEAD:
+            if look(path) != HEAD:
+                if lock is None:
+                    raise StoreError(
+                        f"{path} was written by an older version of this program; open it for writing once, in the "
+                        "window or with a mark: it is backed up and brought up to date then."
+                    )
                 with telling(path):
                     _migrate(path, now)
         except BaseException:
@@ -186,13 +196,12 @@ class Workshop:
         if not clean or len(clean) > 80 or not clean.isprintable():
             raise StoreError("A build needs a name of 1 to 80 letters.")
         with self._begin() as connection:
-            if connection.execute(select(t.BuildRow.id).where(func.lower(t.BuildRow.name) == clean.lower())).first():
+            names = connection.execute(select(t.BuildRow.name)).scalars()
+            if any(name.casefold() == clean.casefold() for name in names):
                 raise StoreError(f"There is a build “{clean}” in this workshop already; give this one another name.")
-            build_id = connection.execute(
-                insert(t.BuildRow).values(
-                    name=clean, made=now, plan_id=_plan_id(connection, blank, plan_text), options=dict(blank.options)
-                )
-            ).inserted_primary_key[0]
+            values = {"name": clean, "made": now, "options": dict(blank.options)}
+            values["plan_id"] = _plan_id(connection, blank, plan_text)
+            build_id = insert_row(connection, t.BuildRow, values)
             write_blank(connection, build_id, blank)
             connection.execute(
                 insert(t.DeedRow).values(
@@ -203,7 +212,7 @@ class Workshop:
 
     def load(self, key: int) -> Build:
         """The build as it stands on disk."""
-        with self._begin() as connection:
+        with reading(self.path), self._begin() as connection:
             build = read_build(connection, key)
         if build is None:
             raise StoreError(f"There is no build {key} in {self.folder}.")
@@ -212,9 +221,11 @@ class Workshop:
     def find(self, text: str) -> int:
         """The key of a build by its name or number; raise `StoreError` if there is none."""
         names = self.builds()
-        for one in names:
-            if text.strip().casefold() == one.name.casefold() or text.strip() == str(one.key):
-                return one.key
+        wanted = text.strip()
+        found = [one for one in names if wanted.casefold() == one.name.casefold()]
+        found += [one for one in names if wanted == str(one.key)]
+        if found:
+            return found[0].key
         known = ", ".join(f"{one.key} “{one.name}”" for one in names) or "none yet"
         raise StoreError(f"There is no build “{text}” in this workshop; there is {known}.")
 
@@ -231,8 +242,7 @@ class Workshop:
 
     def _write(self, connection: Connection, build_id: int, deed: Deed, now: datetime) -> int:
         values = {"verb": deed.verb, "label": deed.label, "by": deed.by, "at": deed.at, "why": deed.why, "of": deed.of}
-        row = connection.execute(insert(t.DeedRow).values(values | {"build_id": build_id, "written": now}))
-        deed_id: int = row.inserted_primary_key[0]
+        deed_id = insert_row(connection, t.DeedRow, values | {"build_id": build_id, "written": now})
         if deed.entries:
             connection.execute(insert(t.EntryRow), [_entry_values(deed_id, entry) for entry in deed.entries])
         for entry in deed.entries:
@@ -280,11 +290,11 @@ class Workshop:
 
     def journal(self, build: Build) -> tuple[Written, ...]:
         """Every deed of the build with its entries, oldest first."""
-        with self._begin() as connection:
+        with reading(self.path), self._begin() as connection:
             return _journal(connection, build.key)
 
     def _deed(self, deed_id: int) -> Deed:
-        with self._begin() as connection:
+        with reading(self.path), self._begin() as connection:
             row = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.id == deed_id)).one()
             entries = connection.execute(
                 select(t.EntryRow.__table__).where(t.EntryRow.deed_id == deed_id).order_by(t.EntryRow.id)
@@ -397,14 +407,22 @@ def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
 
 
 def _replay(connection: Connection, build_id: int, name: str) -> Finding:
+    try:
+        told, stands = _played(connection, build_id).all(), read_facts(connection, build_id).all()
+    except (ValueError, KeyError, TypeError) as error:
+        return Finding("journal", False, f"build “{name}”: a row cannot be read ({type(error).__name__}: {error})")
+    wrong = [subject for subject in told.keys() | stands.keys() if told.get(subject) != stands.get(subject)]
+    text = f"build “{name}”: {len(stands)} facts, {len(wrong)} of them not as the journal tells"
+    return Finding("journal", not wrong, text)
+
+
+def _played(connection: Connection, build_id: int) -> Facts:
+    """The facts that playing the journal from nothing comes to."""
     played = Facts()
     for written in _journal(connection, build_id):
         for entry in written.deed.entries:
             played.put(entry.subject, entry.new)
-    told, stands = played.all(), read_facts(connection, build_id).all()
-    wrong = [subject for subject in told.keys() | stands.keys() if told.get(subject) != stands.get(subject)]
-    text = f"build “{name}”: {len(stands)} facts, {len(wrong)} of them not as the journal tells"
-    return Finding("journal", not wrong, text)
+    return played
 
 
 def _put_arrow(connection: Connection, build_id: int, arrow: Arrow) -> None:
@@ -420,8 +438,7 @@ def _plan_id(connection: Connection, blank: Blank, text: str) -> int:
         return found
     plan = blank.plan
     values = {"key": plan.id, "edition": plan.edition, "title": plan.title, "text": text, "digest": digest}
-    key: int = connection.execute(insert(t.PlanRow).values(values)).inserted_primary_key[0]
-    return key
+    return insert_row(connection, t.PlanRow, values)
 
 
 # --- the folder

@@ -13,7 +13,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each gate line that work has overtaken."""
     for line in survey.build.lines:
         gate = line.step.gate
-        if not gate or not survey.open(line) or survey.state(line) is State.LATER:
+        if not gate or survey.closed(line) or survey.state(line) is State.LATER:
             continue
         passage = survey.build.facts.gates.get(gate)
         if passage is not None or survey.begun_from >= survey.build.bars[gate]:

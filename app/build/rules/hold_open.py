@@ -14,7 +14,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for hold in survey.build.holds:
         mark = survey.build.facts.lines.get(hold.id)
         doubted = mark is not None and mark.state in (State.STOPPED, State.LOOK_AGAIN, State.LATER)
-        if survey.open(hold) and (doubted or survey.begun_from > hold.position):
+        if not survey.closed(hold) and (doubted or survey.begun_from > hold.position):
             yield LooseEnd(
                 rule=ID,
                 line=hold,

@@ -32,12 +32,12 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 
 def _unsealed(survey: Survey, seal: Line) -> tuple[str, ...]:
-    if survey.done(seal):
-        ticks = survey.build.facts.ticks.get(seal.id, {})
-        if not seal.many:
-            return ()
-        return tuple(place.id for place in survey.places(seal) if place.id not in ticks)
-    return tuple(place.id for place in survey.places(seal))
+    if survey.done(seal) and not seal.many:
+        return ()
+    doubted = survey.state(seal) in (State.STOPPED, State.LOOK_AGAIN)
+    ticks = {} if doubted else survey.build.facts.ticks.get(seal.id, {})
+    sealed = {place for place, tick in ticks.items() if tick.state is State.DONE}
+    return tuple(place.id for place in survey.places(seal) if place.id not in sealed)
 
 
 def _skipped(survey: Survey, seal: Line) -> bool:

@@ -18,7 +18,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=survey.gate_put_off_to(line, survey.build.by_id[mark.before]),
                 why=f"Put off because {mark.why}; what it waited for is here",
                 harm=harm_of(line, "it is forgotten although it could be done"),
                 clears=f"Do {line.number} now",

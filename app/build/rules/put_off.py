@@ -19,7 +19,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_ahead(line),
+            gate=survey.gate_put_off_to(line, before),
             why=f"Later, before {before.number}: {mark.why}",
             harm=harm_of(line, "what is put off is forgotten"),
             clears=f"Do {line.number} before {before.number}",

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 
+from app.build.build import Line
 from app.build.rules.rule import LooseEnd, Rule, harm_of
-from app.build.survey import Survey
+from app.build.survey import Judged, Survey
 from app.trade.verdict import Verdict
 
 ID = "reading-out"
@@ -12,8 +13,8 @@ ID = "reading-out"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a reading that is out."""
     for line in survey.build.lines:
-        out = survey.with_verdict(line, Verdict.OUT)
-        if not out or survey.conceded(line):
+        out = undecided_out(survey, line)
+        if not out:
             continue
         bounds = survey.bounds(line)
         wanted = bounds.text if bounds else "another answer"
@@ -28,6 +29,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             since=min(one.reading.at for one in out),
             places=tuple(one.place.id for one in out),
         )
+
+
+def undecided_out(survey: Survey, line: Line) -> tuple[Judged, ...]:
+    """The readings out of limits that no concession speaks of: one written before the reading knew nothing of it."""
+    return tuple(one for one in survey.with_verdict(line, Verdict.OUT) if not survey.taken_on(line, ID, one.reading.at))
 
 
 RULE = Rule(ID, "Reading out", "A figure that was not met does not get better by being covered.", find)

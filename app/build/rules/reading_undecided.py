@@ -13,8 +13,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a figure whose readings cannot be judged by it."""
     for line in survey.build.lines:
         bounds = survey.bounds(line)
-        doubtful = survey.with_verdict(line, Verdict.UNDECIDED)
-        if bounds is None or not doubtful or survey.conceded(line):
+        doubtful = [
+            one for one in survey.with_verdict(line, Verdict.UNDECIDED) if not survey.taken_on(line, ID, one.reading.at)
+        ]
+        if bounds is None or not doubtful:
             continue
         yield LooseEnd(
             rule=ID,

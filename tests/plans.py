@@ -1,0 +1,423 @@
+"""A small plan with every relation in it, and a person at the bench who works a build of it in memory."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+
+from app.build.actions import (
+    Action,
+    Concede,
+    EnterFigure,
+    MarkLine,
+    PassGate,
+    RubOutReading,
+    SayPart,
+    TakeReading,
+    TickPlace,
+)
+from app.build.build import Build, Facts, Line, evolve
+from app.build.decide import decide, redo_of, undo_of
+from app.build.facts import Deed, Holding, State
+from app.build.gates import GateStanding, gate_standings
+from app.build.make import Blank, make_blank
+from app.build.plan import Measured, Plan
+from app.build.rules import RULES, loose_ends
+from app.build.rules.rule import LooseEnd, Rule
+from app.build.survey import Survey
+from app.exchange.plan_file import parse_plan
+from app.trade.quantity import BASE_UNITS, Kind, Limits
+
+EVENING = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
+
+HEAD = """
+format = 1
+id = "small"
+title = "Two cylinders"
+edition = "1"
+summary = "A small engine to try the rules on."
+
+[arrangement]
+layout = "inline"
+cylinders = 2
+firing_order = [1, 2]
+mains = 3
+crankpins = 2
+cam_journals = 2
+
+[[options]]
+id = "depth"
+ask = "How much do you want to measure?"
+default = "full"
+choices = [{ id = "full", title = "In full" }, { id = "short", title = "What the gates need" }]
+
+[[sources]]
+id = "practice"
+title = "General workshop practice"
+trust = "general practice"
+
+[[groups]]
+id = "studs"
+title = "Studs"
+each = "Stud"
+count = 3
+
+[[gates]]
+id = "close-bottom"
+letter = "A"
+title = "Close the bottom"
+after = "inside"
+means = "The pan goes on."
+harm = "What is slack inside is found by the engine."
+
+[[gates]]
+id = "crank"
+letter = "B"
+title = "Crank"
+after = "oil"
+means = "The starter turns the engine."
+harm = "Dry bearings are wiped."
+"""
+
+STAGES = """
+[[stages]]
+id = "inside"
+title = "Inside"
+
+[[stages.steps]]
+id = "clean-block"
+do = "Wash the block"
+
+[[stages.steps]]
+id = "measure-bores"
+do = "Measure each bore"
+places = "cylinders"
+when = [{ option = "depth", any_of = ["full"] }]
+needs = ["clean-block"]
+spec = { kind = "length", limits = "80.00 to 80.03 mm", source = "practice" }
+
+[[stages.steps]]
+id = "probe-holes"
+do = "Probe each stud hole"
+places = "studs"
+role = "hole-finding"
+needs = ["measure-bores"]
+spec = { kind = "choice", choices = ["nothing", "oil", "unknown"] }
+
+[[stages.steps]]
+id = "seal-studs"
+do = "Seal each stud whose hole is open"
+places = "studs"
+role = "hole-seal"
+when = [{ step = "probe-holes", any_of = ["oil", "unknown"] }]
+needs = ["probe-holes"]
+gate = "close-bottom"
+harm = "Oil creeps up the thread."
+easy = ["looks finished without it", "no cue on the part", "look-alike in a row"]
+
+[[stages.steps]]
+id = "run-studs-in"
+do = "Run each stud in"
+places = "studs"
+role = "hole-close"
+needs = ["seal-studs"]
+undoing_disturbs = ["seal-studs"]
+
+[[stages.steps]]
+id = "rag-in"
+do = "Put a rag in each bore"
+puts_in = [{ id = "bore-rag", name = "Rag", where = "in the bores", count = 2 }]
+
+[[stages.steps]]
+id = "torque-mains"
+do = "Torque the mains"
+places = "mains"
+needs = ["clean-block"]
+disturbs = ["end-float"]
+spec = { kind = "torque", unit = "N·m" }
+
+[[stages.steps]]
+id = "end-float"
+do = "Write the crank end float"
+needs = ["torque-mains"]
+gate = "close-bottom"
+harm = "A thrust washer drops."
+spec = { kind = "length", limits = "0.05 to 0.25 mm", source = "practice" }
+
+[[stages.steps]]
+id = "try-pan"
+do = "Try the pan on"
+parts = [{ id = "pan", name = "Oil pan", fit = "trial" }]
+
+[[stages.steps]]
+id = "pan-off"
+do = "Take the pan off again"
+takes_off = ["pan"]
+
+[[stages.steps]]
+id = "rag-out"
+do = "Take the rags out"
+takes_out = ["bore-rag"]
+gate = "close-bottom"
+harm = "A rag in a bore locks the crank."
+
+[[stages.steps]]
+id = "count-inside"
+do = "Count everything out"
+gate = "close-bottom"
+hold = true
+harm = "What stays inside can't be counted later."
+spec = { kind = "see", limits = "tray empty" }
+
+[[stages]]
+id = "oil"
+title = "Oil"
+
+[[stages.steps]]
+id = "fit-pan"
+do = "Fit the pan with sealant"
+act = "close-bottom"
+hides = ["end-float"]
+undoing_disturbs = ["count-inside"]
+parts = [{ id = "pan", name = "Oil pan", fit = "final" }]
+
+[[stages.steps]]
+id = "fill-oil"
+do = "Fill the oil"
+needs = [{ step = "fit-pan", wait = "24 h", because = "the sealant cures" }]
+parts = [{ id = "oil", name = "Oil" }]
+
+[[stages.steps]]
+id = "prime"
+do = "Prime the oil pump"
+needs = ["fill-oil"]
+gate = "crank"
+hold = true
+role = "prime"
+harm = "Bearings are gone in seconds."
+spec = { kind = "pressure", limits = "at least 100 kPa", source = "practice" }
+
+[[stages.steps]]
+id = "crank-bolt"
+do = "Torque the crank-nose bolt"
+gate = "crank"
+harm = "The pulley walks off."
+spec = { kind = "torque", limits = "90 N·m", source = "practice" }
+
+[[stages]]
+id = "run"
+title = "Run"
+
+[[stages.steps]]
+id = "first-crank"
+do = "Crank until the gauge moves"
+act = "crank"
+
+[[stages.steps]]
+id = "read-lash"
+do = "Read the lash, twice over"
+places = "valves"
+before = ["adjust-idle"]
+spec = { kind = "length", limits = "0.15 to 0.25 mm", source = "practice", rounds = 2 }
+
+[[stages.steps]]
+id = "adjust-idle"
+do = "Set the idle"
+any_time = true
+"""
+
+SMALL = HEAD + STAGES
+
+
+def small_plan() -> Plan:
+    """The small plan, checked."""
+    return parse_plan(SMALL, "small.toml")
+
+
+def build_from(blank: Blank, name: str = "Test engine", facts: Facts | None = None) -> Build:
+    """A build in memory that nothing has happened to yet."""
+    plan = blank.plan
+    return Build(
+        key=1,
+        name=name,
+        made=EVENING,
+        plan_id=plan.id,
+        plan_title=plan.title,
+        plan_edition=plan.edition,
+        options=blank.options,
+        stages=blank.stages,
+        lines=blank.lines,
+        gates=plan.gates,
+        sources={source.id: source for source in plan.sources},
+        facts=facts or Facts(),
+    )
+
+
+class Bench:
+    """A person working a build in memory; each action comes a minute after the one before."""
+
+    def __init__(self, plan: Plan | None = None, options: Mapping[str, str] | None = None) -> None:
+        self.build = build_from(make_blank(plan or small_plan(), options or {}))
+        self.now = EVENING
+        self.deeds: list[Deed] = []
+
+    # --- working
+
+    def act(self, action: Action) -> Deed:
+        """Decide an action and let the build follow."""
+        deed = decide(self.build, action)
+        evolve(self.build, deed)
+        self.deeds.append(deed)
+        self.now = max(self.now, action.at) + timedelta(minutes=1)
+        return deed
+
+    def wait(self, *, hours: float) -> None:
+        """Let time go by."""
+        self.now += timedelta(hours=hours)
+
+    def mark(
+        self, line: str, state: State, why: str = "", before: str = "", waits_for: str = "", at: datetime | None = None
+    ) -> Deed:
+        """Mark a line; Done ticks its places together."""
+        action = MarkLine(line, state, "AB", at or self.now, why, before, waits_for, together=True)
+        return self.act(action)
+
+    def done(self, *lines: str) -> None:
+        """Mark lines Done one after the other."""
+        for line in lines:
+            self.mark(line, State.DONE)
+
+    def later(self, line: str, before: str, why: str = "the bolt is on order", waits_for: str = "") -> Deed:
+        """Put a line off."""
+        return self.mark(line, State.LATER, why, before, waits_for)
+
+    def stop(self, line: str, why: str = "the thread is pulled") -> Deed:
+        """Stop a line."""
+        return self.mark(line, State.STOPPED, why)
+
+    def tick(self, line: str, place: str, state: State = State.DONE) -> Deed:
+        """Tick one place."""
+        return self.act(TickPlace(line, place, state, "AB", self.now))
+
+    def read(self, line: str, text: str, place: str = "-", turn: int = 1) -> Deed:
+        """Write a value."""
+        return self.act(TakeReading(line, place, text, "AB", self.now, turn))
+
+    def rub_out(self, line: str, place: str = "-", turn: int = 1) -> Deed:
+        """Take a value away."""
+        return self.act(RubOutReading(line, place, "AB", self.now, turn))
+
+    def figure(self, line: str, text: str, source: str = "Manual, 2nd edition") -> Deed:
+        """Enter a figure."""
+        return self.act(EnterFigure(line, text, source, "AB", self.now))
+
+    def part(self, part: str, holding: Holding) -> Deed:
+        """Say where a part is."""
+        return self.act(SayPart(part, holding, "AB", self.now))
+
+    def concede(self, line: str, text: str = "it will be looked at with the pan off", before: str = "") -> Deed:
+        """Go on in writing."""
+        return self.act(Concede(line, text, "AB", self.now, before))
+
+    def pass_gate(self, gate: str, concessions: Mapping[str, str] | None = None) -> Deed:
+        """Go through a gate."""
+        return self.act(PassGate(gate, "AB", self.now, dict(concessions or {})))
+
+    def undo(self, deed: Deed | None = None) -> Deed:
+        """Take a deed back, the last one if none is named."""
+        taken_back = undo_of(self.build, deed or self.deeds[-1], 1, "AB", self.now)
+        evolve(self.build, taken_back)
+        return taken_back
+
+    def redo(self, deed: Deed | None = None) -> Deed:
+        """Put a deed back."""
+        put_back = redo_of(self.build, deed or self.deeds[-1], 1, "AB", self.now)
+        evolve(self.build, put_back)
+        return put_back
+
+    # --- looking
+
+    @property
+    def survey(self) -> Survey:
+        """The build as it stands now."""
+        return Survey(self.build, self.now)
+
+    def line(self, step: str) -> Line:
+        """A line by its step's id."""
+        return self.build.by_id[step]
+
+    def state(self, step: str) -> State:
+        """What a line stands at."""
+        return self.survey.state(self.line(step))
+
+    def ends(self, rules: tuple[Rule, ...] = RULES) -> tuple[LooseEnd, ...]:
+        """The loose ends."""
+        return loose_ends(self.survey, rules)
+
+    def found(self, rule: str, rules: tuple[Rule, ...] = RULES) -> list[str]:
+        """The steps a rule speaks of, in the order of the sheet."""
+        return [end.line.id for end in self.ends(rules) if end.rule == rule]
+
+    def end(self, rule: str) -> LooseEnd:
+        """The one loose end of a rule."""
+        (found,) = [end for end in self.ends() if end.rule == rule]
+        return found
+
+    def gate(self, gate: str) -> GateStanding:
+        """How a gate stands."""
+        return next(one for one in gate_standings(self.survey, self.ends()) if one.gate.id == gate)
+
+    def held_by(self, gate: str) -> list[str]:
+        """The steps that keep a gate shut."""
+        return [reason.step for reason in self.gate(gate).reasons]
+
+    def waits(self, step: str) -> list[str]:
+        """What a line waits for, by kind."""
+        return [waiting.wants.value for waiting in self.survey.waits(self.line(step))]
+
+    # --- stretches of work
+
+    def work(self, last: str) -> None:
+        """Work the build line by line, gates and all, up to and with this line."""
+        for line in self.build.lines:
+            self.work_line(line)
+            if line.id == last:
+                return
+
+    def work_line(self, line: Line) -> None:
+        """Do one line as it asks: its gate, its wait, its figure, its readings, its mark."""
+        if self.survey.state(line) in (State.DONE, State.NOT_NEEDED):
+            return
+        for gate in self.build.gates:
+            if self.build.bars[gate.id] == line.position and gate.id not in self.build.facts.gates:
+                self.pass_gate(gate.id)
+        self.wait(hours=25)
+        if self.survey.figure_missing(line):
+            self.figure(line.number, f"1 to 3 {line.step.spec.unit if line.step.spec else ''}")
+        self.fill_in(line)
+        if not self.survey.called_off(line):
+            self.done(line.number)
+
+    def fill_in(self, line: Line) -> None:
+        """Write a good value at each place that lacks one."""
+        spec = line.step.spec
+        if spec is None or not line.reads:
+            return
+        for turn in range(1, spec.rounds + 1):
+            for place in self.survey.unread(line):
+                if (place.id, turn) not in self.build.facts.readings.get(line.id, {}):
+                    self.read(line.number, good_value(self.survey, line), place.id, turn)
+
+
+def good_value(survey: Survey, line: Line) -> str:
+    """A value in the middle of the line's figure, or a good answer to a finding."""
+    spec = line.step.spec
+    assert spec is not None
+    if spec.kind is Measured.TEXT:
+        return "as it should be"
+    if spec.kind is Measured.CHOICE:
+        return (spec.good or spec.choices)[0]
+    bounds = survey.bounds(line)
+    assert bounds is not None
+    limits = bounds.limits
+    assert isinstance(limits, Limits)
+    ends = [end for end in (limits.low, limits.high) if end is not None] or [limits.target or 0.0]
+    return f"{sum(ends) / len(ends):g} {BASE_UNITS[Kind(spec.kind.value)]}".removesuffix(" 1")
