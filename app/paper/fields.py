@@ -28,7 +28,7 @@ FIELD_HIGH = PAPER_WRITE_IN_HEIGHT_MM * MM
 CELL = PAPER_WRITE_IN_CELL_MM * MM
 BETWEEN_FIELDS = 5 * MM
 FIELD_DROP = 1.5 * MM
-LABEL_ROOM = 42 * MM
+LABEL_ROOM = 85 * MM
 ROOM = WIDTH - LINE_X
 
 # Only these stand in the box itself: the pen needs an empty one for whatever comes next.

@@ -199,7 +199,7 @@ def _written(line: Line, row: LineRow) -> _Cell:
         one = row.write_ins[0]
         if wants_field(row, one):
             items += field_items(row, one, WRITTEN_X, 0.0, ticks=_has_figures(line))
-            halves = 4
+            halves = 3 if one.value or not row.signed else 2
         elif one.value:
             items += value_items(one, WRITTEN_X, FIRST, room)
             halves = 1

@@ -8,8 +8,14 @@ from pypdf import PdfReader
 
 from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, TakeReading, TickPlace
 from app.build.facts import State
+from app.build.gates import gate_standings
+from app.build.rules import loose_ends
+from app.paper.items import MM, Rule
+from app.paper.lines import line_group
 from app.paper.pen import Cancelled, PaperError
+from app.paper.strips import HALF, Group
 from app.paper.traveller import write_traveller
+from app.sheet.rows import LineRow, stage_sheet
 from tests.paper.builds import PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 
@@ -279,3 +285,34 @@ def test_a_full_disk_leaves_no_half_file(tmp_path: Path, monkeypatch: pytest.Mon
     with pytest.raises(OSError, match="No space left"):
         print_it(tmp_path, worked())
     assert list(tmp_path.iterdir()) == []
+
+
+def test_fields_to_write_in_are_as_large_and_as_far_apart_as_a_pen_needs() -> None:
+    hand = Hand()
+    sheet_ends = loose_ends(hand.survey)
+    stage = hand.build.stages[0]
+    sheet = stage_sheet(hand.survey, sheet_ends, gate_standings(hand.survey, sheet_ends), stage)
+    for row in sheet.rows:
+        if isinstance(row, LineRow) and row.write_ins:
+            sides = _sides_mm(line_group(hand.survey, row))
+            assert sides
+            for x, top, low in sides:
+                assert low - top == pytest.approx(8.0)
+                near = [abs(x - other) for other, y, _ in sides if y == top and other != x]
+                # A field is at least (3 + 1) x 5.1 mm wide, and the next one begins 5 mm or more behind it.
+                assert min(near, default=5.0) >= 5.0 - 0.3
+                assert all(below - low >= 3.0 for _, below, _ in sides if below > low - 0.1)
+
+
+def _sides_mm(group: Group) -> list[tuple[float, float, float]]:
+    """The upright sides of a line's fields: x, top and foot, in mm from the group's top left corner."""
+    found: list[tuple[float, float, float]] = []
+    y = 0.0
+    for strip in group.strips:
+        found += [
+            (item.x1 / MM, (y + item.y1) / MM, (y + item.y2) / MM)
+            for item in strip.items
+            if isinstance(item, Rule) and item.x1 == item.x2 and item.y2 - item.y1 > 7 * MM
+        ]
+        y += strip.halves * HALF
+    return found
