@@ -280,10 +280,9 @@ class Bench:
         action = MarkLine(line, state, "AB", at or self.now, why, before, waits_for, together=True)
         return self.act(action)
 
-    def done(self, *lines: str) -> None:
+    def done(self, *lines: str) -> list[Deed]:
         """Mark lines Done one after the other."""
-        for line in lines:
-            self.mark(line, State.DONE)
+        return [self.mark(line, State.DONE) for line in lines]
 
     def later(self, line: str, before: str, why: str = "the bolt is on order", waits_for: str = "") -> Deed:
         """Put a line off."""
@@ -356,9 +355,9 @@ class Bench:
         """The steps a rule speaks of, in the order of the sheet."""
         return [end.line.id for end in self.ends(rules) if end.rule == rule]
 
-    def end(self, rule: str) -> LooseEnd:
-        """The one loose end of a rule."""
-        (found,) = [end for end in self.ends() if end.rule == rule]
+    def end(self, rule: str, step: str = "") -> LooseEnd:
+        """The one loose end of a rule, on a step where the rule speaks of several."""
+        (found,) = [end for end in self.ends() if end.rule == rule and step in ("", end.line.id)]
         return found
 
     def gate(self, gate: str) -> GateStanding:

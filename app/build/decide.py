@@ -72,7 +72,8 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
         raise Refused(f"{line.number} is {old.word} already; to change that, mark it something else first.")
     if not marked and action.state is State.TO_DO:
         raise Refused(f"{line.number} has no mark to take away.")
-    _check_order(survey, line, action.at)
+    if action.state is not State.TO_DO:  # taking a mark away dates nothing, and is the way out of a wrong time
+        _check_order(survey, line, action.at)
     check = _CHECKS.get(action.state)
     if check is not None:
         check(survey, line, action)

@@ -53,7 +53,8 @@ def _derived(engine: Arrangement) -> dict[str, tuple[Place, ...]]:
 def ring_names(rings: int) -> tuple[str, ...]:
     """What the rings of a piston are called, from the crown down; the last of three or more is the oil ring."""
     names: dict[int, tuple[str, ...]] = {0: (), 1: ("top",), 2: ("top", "second"), 3: ("top", "second", "oil")}
-    return names.get(rings, ("top", "second", *(f"{n}th" for n in range(3, rings)), "oil"))
+    between = ("third", *(f"{n}th" for n in range(4, rings)))
+    return names.get(rings, ("top", "second", *between, "oil"))
 
 
 def _numbered(each: str, count: int) -> tuple[Place, ...]:

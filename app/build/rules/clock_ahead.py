@@ -21,7 +21,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 gate=survey.gate_ahead(line),
                 why=f"Signed for {mark.at.astimezone():%Y-%m-%d %H:%M}, which is still to come",
                 harm="waits and cures are counted from a time that never was",
-                clears=f"Set this computer's clock, or mark {line.number} again with the right time",
+                clears=f"Set this computer's clock, or mark {line.number} To do and then again with the right time",
                 since=mark.at,
                 blocks=False,
             )
