@@ -56,6 +56,12 @@ class Line:
         return spec_reads_values(self.step.spec)
 
     @cached_property
+    def cells(self) -> tuple[tuple[str, int], ...]:
+        """Each place and round a value is asked for."""
+        rounds = self.step.spec.rounds if self.step.spec else 1
+        return tuple((place.id, turn) for place in self.places for turn in range(1, rounds + 1))
+
+    @cached_property
     def many(self) -> bool:
         """Whether the line has a small box for each of several places."""
         return not self.reads and len(self.places) > 1
@@ -68,7 +74,7 @@ class Line:
 
 @dataclass(slots=True)
 class Facts:
-    """Every fact that stands, by what it is about."""
+    """Every fact that stands, by what it is about. `versions` counts the changes of each key."""
 
     lines: dict[str, Mark] = field(default_factory=dict)
     ticks: dict[str, dict[str, Tick]] = field(default_factory=dict)
@@ -77,6 +83,7 @@ class Facts:
     parts: dict[str, PartSaid] = field(default_factory=dict)
     gates: dict[str, Passage] = field(default_factory=dict)
     concessions: dict[str, dict[str, Concession]] = field(default_factory=dict)
+    versions: dict[str, int] = field(default_factory=dict, compare=False)
 
     def get(self, subject: Subject) -> Fact | None:
         """The fact that stands of a subject, if any."""
@@ -86,6 +93,7 @@ class Facts:
     def put(self, subject: Subject, fact: Fact | None) -> None:
         """Let a fact stand; None takes away what stood."""
         shelf, key = self._shelf(subject)
+        self.versions[subject.key] = self.versions.get(subject.key, 0) + 1
         if fact is None:
             shelf.pop(key, None)
         else:
@@ -141,6 +149,8 @@ class Build:
     gates: tuple[Gate, ...]
     sources: Mapping[str, Source]
     facts: Facts = field(default_factory=Facts)
+    # What surveys worked out of one line's facts, with the version of those facts: most marks touch one line.
+    worked_out: dict[tuple[str, str], tuple[int, Any]] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def by_id(self) -> dict[str, Line]:

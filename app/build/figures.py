@@ -1,6 +1,6 @@
 """Figures: what a line's readings must meet, where that comes from, and the verdict on a reading."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -39,11 +39,29 @@ def _read(text: str, kind: Measured, unit: str) -> Limits | TorqueTurn:
 
 def reading_verdict(reading: Reading, spec: Spec, bounds: Bounds | None) -> Verdict:
     """The verdict on a reading: by its figure, or for a finding in words by the plan's good answers."""
+    return judge_by(spec, bounds)(reading)
+
+
+def judge_by(spec: Spec, bounds: Bounds | None) -> Callable[[Reading], Verdict]:
+    """How readings of one line are judged, settled once for all of them."""
     if spec.kind is Measured.CHOICE and spec.good:
-        return Verdict.IN if reading.text in spec.good else Verdict.OUT
+        return lambda reading: Verdict.IN if reading.text in spec.good else Verdict.OUT
     if spec.kind in (Measured.CHOICE, Measured.TEXT):
-        return Verdict.IN
-    if bounds is None or reading.magnitude is None or isinstance(bounds.limits, TorqueTurn):
-        return Verdict.UNDECIDED
-    quantity = Quantity(Kind(spec.kind.value), reading.magnitude, reading.unit, reading.text)
-    return judge(quantity, bounds.limits)
+        return lambda _reading: Verdict.IN
+    if bounds is None or isinstance(bounds.limits, TorqueTurn):
+        return lambda _reading: Verdict.UNDECIDED
+    return _within(Kind(spec.kind.value), bounds.limits)
+
+
+def _within(kind: Kind, limits: Limits) -> Callable[[Reading], Verdict]:
+    low, high, inside, undecided = limits.low, limits.high, Verdict.IN, Verdict.UNDECIDED
+
+    def verdict(reading: Reading) -> Verdict:
+        magnitude = reading.magnitude
+        if magnitude is None:
+            return undecided
+        if low is not None and high is not None and low <= magnitude <= high:
+            return inside  # most readings: what is not near a limit needs no closer look
+        return judge(Quantity(kind, magnitude, reading.unit, reading.text), limits)
+
+    return verdict

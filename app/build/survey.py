@@ -3,15 +3,16 @@
 Everything here is derived and pure. A survey is made anew after each action; it works things out once and keeps them.
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import Enum
 from functools import cached_property
+from typing import NamedTuple, TypeVar
 
 from app.build.build import Build, Line
 from app.build.facts import Holding, Reading, State
-from app.build.figures import Bounds, bounds_of, reading_verdict
+from app.build.figures import Bounds, bounds_of, judge_by
 from app.build.places import Place
 from app.build.plan import Measured, Need, Role, When
 from app.build.plan_check import needed
@@ -20,6 +21,7 @@ from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
 UNKNOWN = "unknown"
+Kept = TypeVar("Kept")
 
 
 class Wants(Enum):
@@ -48,9 +50,8 @@ class Waiting:
     until: datetime | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
-    """A reading that stands at a place, and the verdict on it."""
+class Judged(NamedTuple):
+    """A reading that stands at a place, and the verdict on it. There are thousands, so it is the quickest to make."""
 
     place: Place
     round: int
@@ -65,8 +66,6 @@ class Survey:
         self.build = build
         self.now = now
         self._places: dict[str, tuple[Place, ...]] = {}
-        self._bounds: dict[str, Bounds | None] = {}
-        self._judged: dict[str, tuple[Judged, ...]] = {}
 
     # --- what a line stands at
 
@@ -139,9 +138,23 @@ class Survey:
 
     def bounds(self, line: Line) -> Bounds | None:
         """What the line's readings must meet, or None where it has no figure or it is not entered yet."""
-        if line.id not in self._bounds:
-            self._bounds[line.id] = bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
-        return self._bounds[line.id]
+        return self._keep("bounds", line, self._make_bounds)
+
+    def _make_bounds(self, line: Line) -> Bounds | None:
+        return bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
+
+    def _keep(self, what: str, line: Line, work_out: Callable[[Line], Kept]) -> Kept:
+        """What depends on nothing but the line's own facts is worked out again only when those change."""
+        if line.step.when:
+            return work_out(line)
+        version = self.build.facts.versions.get(line.id, 0)
+        found = self.build.worked_out.get((what, line.id))
+        if found is not None and found[0] == version:
+            kept: Kept = found[1]
+            return kept
+        made = work_out(line)
+        self.build.worked_out[what, line.id] = (version, made)
+        return made
 
     def figure_missing(self, line: Line) -> bool:
         """Whether the plan leaves the figure to the person and nobody has entered it."""
@@ -150,32 +163,40 @@ class Survey:
 
     def judged(self, line: Line) -> tuple[Judged, ...]:
         """The readings that stand at the line's places, judged against its figure."""
-        if line.id not in self._judged:
-            readings = self.build.facts.readings.get(line.id)
-            self._judged[line.id] = tuple(self._judge(line, readings)) if readings else ()
-        return self._judged[line.id]
+        return self._keep("judged", line, self._make_judged)
+
+    def _make_judged(self, line: Line) -> tuple[Judged, ...]:
+        readings = self.build.facts.readings.get(line.id)
+        return tuple(self._judge(line, readings)) if readings else ()
 
     def _judge(self, line: Line, readings: dict[tuple[str, int], Reading]) -> Iterator[Judged]:
         spec, bounds = line.step.spec, self.bounds(line)
         if spec is None:
             return
+        verdict = judge_by(spec, bounds)
         for place in self.places(line):
             for turn in range(1, spec.rounds + 1):
                 reading = readings.get((place.id, turn))
                 if reading is not None:
-                    yield Judged(place, turn, reading, reading_verdict(reading, spec, bounds))
+                    yield Judged(place, turn, reading, verdict(reading))
 
     def unread(self, line: Line) -> tuple[Place, ...]:
         """The places of a reading line that lack a value in some round."""
+        return self._keep("unread", line, self._make_unread)
+
+    def _make_unread(self, line: Line) -> tuple[Place, ...]:
         if not line.reads or line.step.spec is None:
             return ()
         readings = self.build.facts.readings.get(line.id, {})
+        if all(map(readings.__contains__, line.cells)):
+            return ()
         turns = range(1, line.step.spec.rounds + 1)
         return tuple(place for place in self.places(line) if any((place.id, turn) not in readings for turn in turns))
 
     def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
         """The line's readings that got this verdict."""
-        return tuple(one for one in self.judged(line) if one.verdict is verdict)
+        judged = self.judged(line)
+        return tuple(one for one in judged if one.verdict is verdict) if judged else ()
 
     # --- order
 

@@ -63,7 +63,7 @@ class GatePage(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._work: Work | None = None
-        self._gate = ""
+        self.gate = ""
         self._bar = GateBar(theme, self)
         self._page = ListPage(theme, middle_px=110, right_px=330, parent=self)
         self._page.wanted.connect(self.line_wanted)
@@ -84,15 +84,10 @@ class GatePage(QWidget):
         layout.addWidget(self._page, 1)
         layout.addWidget(self._writing, 1)
 
-    @property
-    def gate(self) -> str:
-        """The gate shown."""
-        return self._gate
-
-    def show_gate(self, work: Work, gate: str) -> None:
-        """Show a gate as it stands."""
-        self._work, self._gate = work, gate
-        standing = work.standing(gate)
+    def show_gate(self, work: Work) -> None:
+        """Show the gate chosen as it stands."""
+        self._work = work
+        standing = work.standing(self.gate)
         text = _standing_words(standing)
         self._bar.show_gate(standing.gate.title, text, shut=not standing.passed)
         shut = sum(not one.passed for one in work.standings)
@@ -128,13 +123,13 @@ class GatePage(QWidget):
         work = self._work
         if work is None:
             return
-        if work.do(PassGate(self._gate, work.initials, work.now(), written)):
+        if work.do(PassGate(self.gate, work.initials, work.now(), written)):
             self.passed.emit()
 
     def _write(self) -> None:
         assert self._work is not None  # the button shows with a gate only
         self._page.hide()
-        self._writing.ask(self._work.standing(self._gate))
+        self._writing.ask(self._work.standing(self.gate))
         self._writing.show()
 
     def _stop_writing(self) -> None:

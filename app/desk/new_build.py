@@ -20,7 +20,6 @@ from app.build.plan import Plan
 from app.build.refusal import Refused
 from app.desk.theme import Theme, font
 from app.desk.work import clock
-from app.exchange.plan_file import PlanError, parse_plan, read_text
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
 
@@ -98,6 +97,9 @@ class NewBuildPage(QWidget):
         self._name.setFocus()
 
     def _read_plans(self) -> list[str]:
+        # Reading plan files loads a validator that start-up has no use for.
+        from app.exchange.plan_file import PlanError, parse_plan, read_text
+
         faults: list[str] = []
         self._plan.blockSignals(True)
         for path in sorted(PLANS.glob("*.toml")):

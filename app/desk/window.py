@@ -2,7 +2,9 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from functools import cached_property
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QSettings, Qt, QTimer, QUrl
 from PySide6.QtGui import QAction, QActionGroup, QCloseEvent, QDesktopServices, QKeyEvent, QKeySequence, QResizeEvent
@@ -24,13 +26,7 @@ from app.desk import settings as settings_file
 from app.desk.ask import AskPanel, Field
 from app.desk.background import Background
 from app.desk.foot import Foot
-from app.desk.gate_page import GatePage
-from app.desk.help_page import HelpPage
-from app.desk.list_page import ListPage
 from app.desk.marking import Marking
-from app.desk.new_build import NewBuildPage
-from app.desk.pages import build_rows, journal_rows, loose_end_rows, ready_rows
-from app.desk.print_page import PrintJob, PrintPage
 from app.desk.sheet_head import SheetHead
 from app.desk.sheet_view import SheetView
 from app.desk.strip import Strip, strip_rows
@@ -43,6 +39,13 @@ from app.sheet.tray import tray
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, Workshop
 from app.trade.notation import registry
+
+if TYPE_CHECKING:
+    from app.desk.gate_page import GatePage
+    from app.desk.help_page import HelpPage
+    from app.desk.list_page import ListPage
+    from app.desk.new_build import NewBuildPage
+    from app.desk.print_page import PrintJob, PrintPage
 
 LAYOUT_VERSION = 1
 REFRESH_MS = 20_000
@@ -62,6 +65,7 @@ class MainWindow(QMainWindow):
         self.work: Work | None = None
         self.stage = 1
         self._last_print = 0
+        self._refill: Callable[[], None] | None = None
         self._background = Background(self)
         self._make_widgets()
         self._make_menus()
@@ -90,14 +94,6 @@ class MainWindow(QMainWindow):
         self.ask = AskPanel(theme, self)
         self.marking = Marking(self.sheet, self.ask, self)
         self.foot = Foot(theme, self)
-        self.ends_page = ListPage(theme, middle_px=170, right_px=330, parent=self)
-        self.ready_page = ListPage(theme, middle_px=90, right_px=150, parent=self)
-        self.log_page = ListPage(theme, middle_px=120, right_px=90, parent=self)
-        self.builds_page = ListPage(theme, middle_px=260, right_px=220, parent=self)
-        self.gate_page = GatePage(theme, self)
-        self.new_page = NewBuildPage(theme, self)
-        self.print_page = PrintPage(theme, self)
-        self.help_page = HelpPage(theme, self)
         self._sheet_page = QWidget(self)
         self._sheet_column = QVBoxLayout()
         self._sheet_column.setSpacing(0)
@@ -111,18 +107,7 @@ class MainWindow(QMainWindow):
         row.addWidget(self.tray)
         self._sheet_row = row
         self.pages = QStackedWidget(self)
-        for page in (
-            self._sheet_page,
-            self.ends_page,
-            self.ready_page,
-            self.log_page,
-            self.builds_page,
-            self.gate_page,
-            self.new_page,
-            self.print_page,
-            self.help_page,
-        ):
-            self.pages.addWidget(page)
+        self.pages.addWidget(self._sheet_page)
         centre = QWidget(self)
         column = QVBoxLayout(centre)
         column.setContentsMargins(0, 0, 0, 0)
@@ -131,6 +116,82 @@ class MainWindow(QMainWindow):
         column.addWidget(self.ask)
         column.addWidget(self.foot)
         self.setCentralWidget(centre)
+
+    # --- the other pages, each made when it is first wanted: start-up has no use for them
+
+    def _list_page(self, middle_px: float, right_px: float) -> "ListPage":
+        from app.desk.list_page import ListPage
+
+        page = ListPage(self._theme, middle_px=middle_px, right_px=right_px, parent=self)
+        page.wanted.connect(self.go_to_step)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def ends_page(self) -> "ListPage":
+        """The loose ends."""
+        return self._list_page(170, 330)
+
+    @cached_property
+    def ready_page(self) -> "ListPage":
+        """What can be started."""
+        return self._list_page(90, 150)
+
+    @cached_property
+    def log_page(self) -> "ListPage":
+        """The logbook."""
+        return self._list_page(120, 90)
+
+    @cached_property
+    def builds_page(self) -> "ListPage":
+        """The builds of the workshop."""
+        page = self._list_page(260, 220)
+        page.wanted.disconnect(self.go_to_step)
+        page.wanted.connect(self._open_build_key)
+        page.add_button("New build …", first=True).clicked.connect(self.show_new)
+        return page
+
+    @cached_property
+    def gate_page(self) -> "GatePage":
+        """One gate."""
+        from app.desk.gate_page import GatePage
+
+        page = GatePage(self._theme, self)
+        page.line_wanted.connect(self.go_to_step)
+        page.passed.connect(self.show_sheet)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def new_page(self) -> "NewBuildPage":
+        """Making a build."""
+        from app.desk.new_build import NewBuildPage
+
+        page = NewBuildPage(self._theme, self)
+        page.made.connect(self.open_build)
+        page.left.connect(self.show_sheet)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def print_page(self) -> "PrintPage":
+        """Printing."""
+        from app.desk.print_page import PrintPage
+
+        page = PrintPage(self._theme, self)
+        page.left.connect(self.show_sheet)
+        page.wanted.connect(self._print)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def help_page(self) -> "HelpPage":
+        """Help."""
+        from app.desk.help_page import HelpPage
+
+        page = HelpPage(self._theme, self)
+        self.pages.addWidget(page)
+        return page
 
     def _make_menus(self) -> None:
         bar = self.menuBar()
@@ -214,17 +275,6 @@ class MainWindow(QMainWindow):
         self.tray.part_wanted.connect(self.marking.say_part)
         self.tray.line_wanted.connect(self.go_to_number)
         self.ask.closed.connect(self._focus_page)
-        self.ends_page.wanted.connect(self.go_to_step)
-        self.ready_page.wanted.connect(self.go_to_step)
-        self.log_page.wanted.connect(self.go_to_step)
-        self.builds_page.wanted.connect(self._open_build_key)
-        self.builds_page.add_button("New build …", first=True).clicked.connect(self.show_new)
-        self.gate_page.line_wanted.connect(self.go_to_step)
-        self.gate_page.passed.connect(self.show_sheet)
-        self.new_page.made.connect(self.open_build)
-        self.new_page.left.connect(self.show_sheet)
-        self.print_page.left.connect(self.show_sheet)
-        self.print_page.wanted.connect(self._print)
         self.foot.undo.clicked.connect(self.undo)
         self.foot.ends.clicked.connect(self.show_ends)
         self.foot.ready.clicked.connect(self.show_ready)
@@ -249,14 +299,11 @@ class MainWindow(QMainWindow):
             self.workshop.close()
         self.workshop = workshop
         self._settings = replace(self._settings, workshop=str(workshop.folder))
-        builds = workshop.builds()
-        last = next((one.key for one in builds if one.key == self._settings.build), None)
-        if last is None and builds:
-            last = builds[0].key
-        if last is None:
+        key = workshop.last_build(self._settings.build)
+        if key is None:
             self.show_new()
         else:
-            self.open_build(last)
+            self.open_build(key)
 
     def open_build(self, key: int) -> None:
         """Show a build, the hand where it was."""
@@ -343,13 +390,8 @@ class MainWindow(QMainWindow):
         self.strip.show_rows(strip_rows(self.work, self.stage))
         self._show_tray()
         self._show_foot()
-        page = self.pages.currentWidget()
-        if page is self.ends_page:
-            self._fill_ends()
-        elif page is self.ready_page:
-            self._fill_ready()
-        elif page is self.gate_page:
-            self.gate_page.show_gate(self.work, self.gate_page.gate)
+        if self._refill is not None:
+            self._refill()
 
     def _show_rows(self) -> None:
         assert self.work is not None
@@ -504,11 +546,12 @@ class MainWindow(QMainWindow):
     def show_ends(self) -> None:
         """Everything open that will bite."""
         if self.work is not None:
-            self._fill_ends()
-            self._show(self.ends_page)
+            self._show(self.ends_page, self._fill_ends)
             self.ends_page.list.setFocus()
 
     def _fill_ends(self) -> None:
+        from app.desk.pages import loose_end_rows
+
         assert self.work is not None
         count = len(self.work.ends)
         self.ends_page.show_page(
@@ -522,22 +565,29 @@ class MainWindow(QMainWindow):
     def show_ready(self) -> None:
         """What can be started now, and what the rest waits for."""
         if self.work is not None:
-            self._fill_ready()
-            self._show(self.ready_page)
+            self._show(self.ready_page, self._fill_ready)
             self.ready_page.list.setFocus()
 
     def _fill_ready(self) -> None:
+        from app.desk.pages import ready_rows
+
         assert self.work is not None
         self.ready_page.show_page("Ready now", self.work.build.name, "", ready_rows(self.work))
 
     def show_log(self) -> None:
         """The journal as a timeline."""
         if self.work is not None:
-            rows = journal_rows(self.work.build, self._entries())
-            self.log_page.show_page("Logbook", self.work.build.name, f"{len(self._entries())} entries", rows)
-            self._show(self.log_page)
+            self._show(self.log_page, self._fill_log)
             self.log_page.list.setFocus()
             self.log_page.list.scrollToBottom()
+
+    def _fill_log(self) -> None:
+        from app.desk.pages import journal_rows
+
+        assert self.work is not None
+        entries = self._entries()
+        rows = journal_rows(self.work.build, entries)
+        self.log_page.show_page("Logbook", self.work.build.name, f"{len(entries)} entries", rows)
 
     def _entries(self) -> list[Told]:
         assert self.work is not None
@@ -547,13 +597,19 @@ class MainWindow(QMainWindow):
     def show_gate(self, gate: str) -> None:
         """A gate's page."""
         if self.work is not None:
-            self.gate_page.show_gate(self.work, gate)
-            self._show(self.gate_page)
+            self.gate_page.gate = gate
+            self._show(self.gate_page, self._fill_gate)
             self.gate_page.focus()
+
+    def _fill_gate(self) -> None:
+        assert self.work is not None
+        self.gate_page.show_gate(self.work)
 
     def show_builds(self) -> None:
         """The builds of the workshop."""
         if self.workshop is not None:
+            from app.desk.pages import build_rows
+
             rows = build_rows(self.workshop.builds())
             self.builds_page.show_page("Builds", str(self.workshop.folder), "", rows, "No build yet.")
             self._show(self.builds_page)
@@ -577,7 +633,11 @@ class MainWindow(QMainWindow):
         self._show(self.help_page)
         self.help_page.setFocus()
 
-    def _show(self, page: QWidget) -> None:
+    def _show(self, page: QWidget, refill: Callable[[], None] | None = None) -> None:
+        """Show a page; `refill` makes its content anew now and whenever the build changes."""
+        self._refill = refill
+        if refill is not None:
+            refill()
         self.pages.setCurrentWidget(page)
 
     def _focus_page(self) -> None:
@@ -604,13 +664,13 @@ class MainWindow(QMainWindow):
     def _write_value(self) -> None:
         self.sheet.write_here()
 
-    def _print(self, job: PrintJob) -> None:
+    def _print(self, job: "PrintJob") -> None:
         self._settings = replace(self._settings, paper=str(self.print_page.paper.currentData()))
         self.show_sheet()
         self.foot.say(f"Writing {job.path.name} …")
         self._background.run(job.job, lambda sheets: self._printed(job, int(sheets)), self._failed)
 
-    def _printed(self, job: PrintJob, sheets: int) -> None:
+    def _printed(self, job: "PrintJob", sheets: int) -> None:
         self._job_over()
         if job.number and self.work is not None:
             self.work.workshop.keep_print(self.work.build, job.number, clock())

@@ -1,4 +1,7 @@
-"""A build's rows to its values and back. Reading goes by plain rows: opening a build must not take long."""
+"""A build's rows to its values and back.
+
+Reading goes by the plain tables, not by mapped classes: opening a build must not take long.
+"""
 
 from collections import defaultdict
 from collections.abc import Iterable
@@ -66,14 +69,15 @@ _LISTS = ("tools", "uses", "takes_off", "takes_out")
 
 def read_build(connection: Connection, build_id: int) -> Build | None:
     """The build with this id as it stands, or None."""
+    made, plan = t.BuildRow.__table__, t.PlanRow.__table__
     head = connection.execute(
-        select(t.BuildRow.name, t.BuildRow.made, t.BuildRow.options, t.PlanRow.key, t.PlanRow.title, t.PlanRow.edition)
-        .join(t.PlanRow)
-        .where(t.BuildRow.id == build_id)
+        select(made.c.name, made.c.made, made.c.options, plan.c.key, plan.c.title, plan.c.edition)
+        .join_from(made, plan)
+        .where(made.c.id == build_id)
     ).first()
     if head is None:
         return None
-    stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, t.StageRow.number)]
+    stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, "number")]
     return Build(
         key=build_id,
         name=head.name,
@@ -86,11 +90,11 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
         lines=tuple(_lines(connection, build_id)),
         gates=tuple(
             Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
-            for r in _rows(connection, t.GateRow, build_id, t.GateRow.position)
+            for r in _rows(connection, t.GateRow, build_id, "position")
         ),
         sources={
             r.key: Source(r.key, r.title, Trust(r.trust), r.edition, r.note)
-            for r in _rows(connection, t.SourceRow, build_id, t.SourceRow.id)
+            for r in _rows(connection, t.SourceRow, build_id, "id")
         },
         facts=read_facts(connection, build_id),
     )
@@ -108,32 +112,30 @@ def read_facts(connection: Connection, build_id: int) -> Facts:
     return facts
 
 
-def _rows(connection: Connection, table: type[t.Base], build_id: int, order: Any) -> Iterable[Any]:
+def _rows(connection: Connection, table: type[t.Base], build_id: int, order: str) -> Iterable[Any]:
     columns = table.__table__.c
-    return connection.execute(select(table.__table__).where(columns.build_id == build_id).order_by(order))
+    return connection.execute(select(table.__table__).where(columns.build_id == build_id).order_by(columns[order]))
 
 
 def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict[int, list[Any]]:
-    columns = table.__table__.c
+    rows, steps = table.__table__, t.StepRow.__table__
     found: dict[int, list[Any]] = defaultdict(list)
-    query = (
-        select(table.__table__).join(t.StepRow, t.StepRow.id == columns.step_id).where(t.StepRow.build_id == build_id)
-    )
-    for row in connection.execute(query.order_by(*table.__mapper__.primary_key)):
+    query = select(rows).join_from(rows, steps).where(steps.c.build_id == build_id)
+    for row in connection.execute(query.order_by(rows.c[next(iter(rows.primary_key)).name])):
         found[row.step_id].append(row)
     return found
 
 
 def _lines(connection: Connection, build_id: int) -> Iterable[Line]:
     places: dict[str, list[Place]] = defaultdict(list)
-    for row in _rows(connection, t.PlaceRow, build_id, t.PlaceRow.position):
+    for row in _rows(connection, t.PlaceRow, build_id, "position"):
         places[row.group].append(Place(row.key, row.title))
     groups = {group: tuple(found) for group, found in places.items()}
     relations = _by_step(connection, t.RelationRow, build_id)
     specs = _by_step(connection, t.SpecRow, build_id)
     parts = _by_step(connection, t.PartRow, build_id)
     temporary = _by_step(connection, t.TemporaryRow, build_id)
-    for row in _rows(connection, t.StepRow, build_id, t.StepRow.position):
+    for row in _rows(connection, t.StepRow, build_id, "position"):
         step = _step(row, relations[row.id], specs[row.id], parts[row.id], temporary[row.id])
         yield Line(row.number, row.position, row.stage, step, groups[row.places])
 

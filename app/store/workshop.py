@@ -2,13 +2,13 @@
 
 import hashlib
 import os
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
-from filelock import FileLock, Timeout
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
 from app.build.build import Build, Facts, evolve
@@ -81,7 +81,7 @@ class Finding:
 class Workshop:
     """An open workshop. Use `create` or `open_at`; `close` leaves one lone file behind."""
 
-    def __init__(self, folder: Path, engine: Engine, lock: FileLock | None) -> None:
+    def __init__(self, folder: Path, engine: Engine, lock: sqlite3.Connection | None) -> None:
         self.folder = folder
         self._engine = engine
         self._lock = lock
@@ -169,26 +169,26 @@ class Workshop:
 
     def builds(self) -> tuple[BuildName, ...]:
         """Every build of the workshop, the one worked on last first."""
-        last = select(func.max(t.DeedRow.at)).where(t.DeedRow.build_id == t.BuildRow.id).scalar_subquery()
-        done = (
-            select(func.count())
-            .select_from(t.LineMarkRow)
-            .where(t.LineMarkRow.build_id == t.BuildRow.id, t.LineMarkRow.state == "done")
-            .scalar_subquery()
-        )
-        lines = select(func.count()).where(t.StepRow.build_id == t.BuildRow.id).scalar_subquery()
-        query = select(
-            t.BuildRow.id,
-            t.BuildRow.name,
-            t.PlanRow.title,
-            t.BuildRow.made,
-            last.label("last"),
-            done.label("done"),
-            lines.label("lines"),
-        ).join(t.PlanRow)
+        build, plan = t.BuildRow.__table__.c, t.PlanRow.__table__
+        deed, mark, step = t.DeedRow.__table__.c, t.LineMarkRow.__table__.c, t.StepRow.__table__.c
+        last = select(func.max(deed.at)).where(deed.build_id == build.id).scalar_subquery()
+        done = select(func.count()).where(mark.build_id == build.id, mark.state == "done").scalar_subquery()
+        lines = select(func.count()).where(step.build_id == build.id).scalar_subquery()
+        columns = (build.id, build.name, plan.c.title, build.made)
+        query = select(*columns, last.label("last"), done.label("done"), lines.label("lines"))
+        query = query.join_from(t.BuildRow.__table__, plan)
         with self._begin() as connection:
-            rows = connection.execute(query.order_by(func.coalesce(last, t.BuildRow.made).desc())).all()
+            rows = connection.execute(query.order_by(func.coalesce(last, build.made).desc())).all()
         return tuple(BuildName(r.id, r.name, r.title, r.made, r.last, r.done, r.lines) for r in rows)
+
+    def last_build(self, wanted: int) -> int | None:
+        """The build with this key if it is here, else the one worked on last; None in an empty workshop."""
+        build = t.BuildRow.__table__.c
+        with self._begin() as connection:
+            found = connection.execute(select(build.id).where(build.id == wanted)).scalar()
+        if found is not None:
+            return int(found)
+        return next((one.key for one in self.builds()), None)
 
     def make_build(self, name: str, blank: Blank, plan_text: str, *, by: str, now: datetime) -> Build:
         """Write a new build; raise `StoreError` if the name is taken or empty."""
@@ -253,9 +253,10 @@ class Workshop:
         """What can be taken back and what can be put back, the next one last in each list."""
         undo: list[UndoStep] = []
         redo: list[UndoStep] = []
-        query = select(t.DeedRow.id, t.DeedRow.verb, t.DeedRow.label, t.DeedRow.of)
+        deed = t.DeedRow.__table__.c
+        query = select(deed.id, deed.verb, deed.label, deed.of).where(deed.build_id == build.key).order_by(deed.id)
         with self._begin() as connection:
-            rows = connection.execute(query.where(t.DeedRow.build_id == build.key).order_by(t.DeedRow.id)).all()
+            rows = connection.execute(query).all()
         for row in rows:
             if row.verb == "made":
                 continue
@@ -307,7 +308,7 @@ class Workshop:
         """Where the hand was on this build's sheet."""
         table = t.ArrowRow.__table__
         with self._begin() as connection:
-            row = connection.execute(select(table).where(t.ArrowRow.build_id == build.key)).first()
+            row = connection.execute(select(table).where(table.c.build_id == build.key)).first()
         return Arrow(row.key, row.place, row.scroll, row.draft) if row else None
 
     def keep_arrow(self, build: Build, arrow: Arrow) -> None:
@@ -318,7 +319,7 @@ class Workshop:
     def initials(self) -> str:
         """The initials used last, "" in a new workshop."""
         with self._begin() as connection:
-            return connection.execute(select(t.WorkshopRow.initials)).scalar() or ""
+            return connection.execute(select(t.WorkshopRow.__table__.c.initials)).scalar() or ""
 
     def keep_initials(self, initials: str) -> None:
         """Remember who is working."""
@@ -327,9 +328,10 @@ class Workshop:
 
     def printed(self, build: Build) -> tuple[int, datetime | None]:
         """The number and time of the last print of the traveller; 0 if there was none."""
-        query = select(t.PrintRow.number, t.PrintRow.at).where(t.PrintRow.build_id == build.key)
+        printed = t.PrintRow.__table__.c
+        query = select(printed.number, printed.at).where(printed.build_id == build.key)
         with self._begin() as connection:
-            row = connection.execute(query.order_by(t.PrintRow.number.desc())).first()
+            row = connection.execute(query.order_by(printed.number.desc())).first()
         return (row.number, row.at) if row else (0, None)
 
     def keep_print(self, build: Build, number: int, now: datetime) -> None:
@@ -467,15 +469,18 @@ def _refuse_newer(path: Path) -> None:
         )
 
 
-def _take(folder: Path) -> FileLock:
-    lock = FileLock(folder / LOCK)
+def _take(folder: Path) -> sqlite3.Connection:
+    """Hold the folder for writing: a lock on a file of its own, which the system lets go even if we are killed."""
     try:
-        lock.acquire(timeout=0)
-    except Timeout:
-        raise Busy(f"{folder} is open in another window{_holder(folder)}; close it there first.") from None
+        lock = sqlite3.connect(folder / LOCK, timeout=0, isolation_level=None, check_same_thread=False)
+        lock.execute("BEGIN EXCLUSIVE")
+        (folder / HOLDER).write_text(f"process {os.getpid()}, since {datetime.now(UTC).astimezone():%a %H:%M}", "utf-8")
+    except sqlite3.OperationalError as error:
+        if "locked" in str(error):
+            raise Busy(f"{folder} is open in another window{_holder(folder)}; close it there first.") from None
+        raise StoreError(f"{folder} cannot be written ({error}). Choose another place.") from error
     except OSError as error:
         raise StoreError(f"{folder} cannot be written: {error.strerror}. Choose another place.") from error
-    (folder / HOLDER).write_text(f"process {os.getpid()}, since {datetime.now(UTC).astimezone():%a %H:%M}", "utf-8")
     return lock
 
 
@@ -486,7 +491,7 @@ def _holder(folder: Path) -> str:
         return ""
 
 
-def _let_go(folder: Path, lock: FileLock | None) -> None:
+def _let_go(folder: Path, lock: sqlite3.Connection | None) -> None:
     if lock is not None:
         (folder / HOLDER).unlink(missing_ok=True)
-        lock.release()
+        lock.close()
