@@ -557,6 +557,7 @@ def redo(folder: Path, build_name: str, by: str) -> None:
 @verb
 def traveller(folder: Path, build_name: str, out: Path, stages: tuple[int, ...], only_open: bool, paper: str) -> None:
     """Print the sheet to a PDF to take to the engine."""
+    from app.paper.pen import PaperError
     from app.paper.traveller import write_traveller
 
     now = _now()
@@ -564,7 +565,11 @@ def traveller(folder: Path, build_name: str, out: Path, stages: tuple[int, ...],
         for stage in stages:
             _check_stage(build, stage)
         number = workshop.printed(build)[0] + 1
-        pages = write_traveller(out, Survey(build, now), number=number, stages=stages, only_open=only_open, paper=paper)
+        survey = Survey(build, now)
+        try:
+            pages = write_traveller(out, survey, number=number, stages=stages, only_open=only_open, paper=paper)
+        except PaperError as error:
+            raise Trouble([str(error)]) from error
         workshop.keep_print(build, number, now)
     click.echo(f"{out}: print {number}, {pages} sheets")
 
