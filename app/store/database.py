@@ -44,7 +44,10 @@ def make_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
 
 def look(path: Path) -> str:
     """The revision of the database at `path`, read without touching it; raise `StoreError` if it is not ours."""
-    with telling(path), closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+    # A file nobody has open stands alone; only “immutable” keeps SQLite from laying its two side files there.
+    alone = not path.with_name(f"{path.name}-wal").exists()
+    address = f"{path.resolve().as_uri()}?mode=ro{'&immutable=1' if alone else ''}"
+    with telling(path), closing(sqlite3.connect(address, uri=True)) as connection:
         (found,) = connection.execute("PRAGMA application_id").fetchone()
         if found != APPLICATION_ID:
             raise StoreError(
