@@ -41,12 +41,13 @@ from app.build.plan import Measured
 from app.build.refusal import NotReady, Refused
 from app.build.rules import loose_ends
 from app.build.rules.reading_out import undecided_out
-from app.build.survey import Survey, Wants
+from app.build.survey import Survey, Waiting, Wants
 from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
 MAX_TEXT = 2000
+MOST_WAITS = 4
 
 
 def decide(build: Build, action: Action) -> Deed:
@@ -107,11 +108,11 @@ def _check_order(survey: Survey, line: Line, at: datetime) -> None:
 
 
 def _check_started(survey: Survey, line: Line, _action: MarkLine) -> None:
-    _refuse_waiting(line, "begun", [w.text for w in survey.stops_start(line)], survey)
+    _refuse_waiting(line, "begun", survey.stops_start(line))
 
 
 def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
-    _refuse_waiting(line, "signed off", [w.text for w in survey.waits(line)], survey)
+    _refuse_waiting(line, "signed off", survey.waits(line))
     unread = survey.unread(line)
     if unread:
         names = ", ".join(place.title for place in unread)
@@ -128,11 +129,13 @@ def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
         raise Refused(f"{line.number} still has {left} of {len(survey.places(line))} boxes open: tick each place.")
 
 
-def _refuse_waiting(line: Line, what: str, waits: list[str], survey: Survey) -> None:
-    if waits:
-        ends = [w.until for w in survey.waits(line) if w.until is not None]
-        until = f", until {_clock(max(ends))}" if ends else ""
-        raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(waits)}{until}.")
+def _refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
+    """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
+    if not waits:
+        return
+    said = [f"{one.text}, until {_clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
+    more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
+    raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
 
 
 def _check_later(survey: Survey, line: Line, action: MarkLine) -> None:
@@ -231,7 +234,7 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
         raise Refused(f"{line.number} {place.title} is {action.state.word} already.")
     state = survey.state(line)
     if action.state is State.DONE:
-        _refuse_waiting(line, "ticked", [w.text for w in survey.waits(line)], survey)
+        _refuse_waiting(line, "ticked", survey.waits(line))
     new = None if action.state is State.TO_DO else Tick(action.state, action.by, action.at)
     entries = [_entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), new)]
     if state is State.TO_DO:

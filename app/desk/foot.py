@@ -17,6 +17,7 @@ class Foot(QFrame):
         self.saved = QLabel(self)
         self.message = QLabel(self)
         self.message.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.message.setWordWrap(True)
         self.message.setAccessibleName("Message")
         self.undo = self._button("Undo")
         self.ends = self._button("Loose ends")
@@ -57,10 +58,9 @@ class Foot(QFrame):
         self.ready.setText(f"Ready now {ready}{'  Ctrl+R' if room else ''}")
 
     def say(self, words: str, *, trouble: bool = False) -> None:
-        """Put a message into the row; the whole of it is in the tool tip where it does not fit."""
+        """Put a message into the row, which grows with it."""
         self._trouble = trouble
         self.message.setText(words)
-        self.message.setToolTip(words)
         self._restyle()
 
     def _restyle(self) -> None:

@@ -298,7 +298,7 @@ class MainWindow(QMainWindow):
         if self.workshop is not None:
             self.workshop.close()
         self.workshop = workshop
-        self._settings = replace(self._settings, workshop=str(workshop.folder))
+        self._choose(workshop=str(workshop.folder))
         key = workshop.last_build(self._settings.build)
         if key is None:
             self.show_new()
@@ -315,7 +315,7 @@ class MainWindow(QMainWindow):
         self.work.changed.connect(self._changed)
         self.work.told.connect(self._told)
         self.work.refused.connect(self._refused)
-        self._settings = replace(self._settings, build=key)
+        self._choose(build=key)
         self._last_print = self.workshop.printed(build)[0]
         self.setWindowTitle(f"{build.name} – Firstcrank")
         arrow = self.workshop.arrow(build)
@@ -665,7 +665,7 @@ class MainWindow(QMainWindow):
         self.sheet.write_here()
 
     def _print(self, job: "PrintJob") -> None:
-        self._settings = replace(self._settings, paper=str(self.print_page.paper.currentData()))
+        self._choose(paper=str(self.print_page.paper.currentData()))
         self.show_sheet()
         self.foot.say(f"Writing {job.path.name} …")
         self._background.run(job.job, lambda sheets: self._printed(job, int(sheets)), self._failed)
@@ -699,19 +699,19 @@ class MainWindow(QMainWindow):
     def flip_theme(self) -> None:
         """Light to dark or back."""
         self._theme.flip()
-        self._settings = replace(self._settings, theme="dark" if self._theme.dark else "light")
+        self._choose(theme="dark" if self._theme.dark else "light")
 
     def _set_distance(self) -> None:
         action = self.sender()
         if isinstance(action, QAction):
             distance = k.Distance[str(action.data())]
             self._theme.set_distance(distance)
-            self._settings = replace(self._settings, distance=distance.name)
+            self._choose(distance=distance.name)
             self._arrange()
 
     def _flip_letters(self) -> None:
         self.sheet.letters = self._letters.isChecked()
-        self._settings = replace(self._settings, letters=self.sheet.letters)
+        self._choose(letters=self.sheet.letters)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc, where nothing nearer wants it, leads back to the sheet."""
@@ -744,6 +744,13 @@ class MainWindow(QMainWindow):
             self._sheet_row.addWidget(self.tray)
 
     # --- remembering
+
+    def _choose(self, **chosen: object) -> None:
+        """Remember a choice at once: the power may go before the window is closed."""
+        settings = replace(self._settings, **chosen)  # type: ignore[arg-type]
+        if settings != self._settings:
+            self._settings = settings
+            settings_file.save(self._config, settings)
 
     def warm_up(self) -> None:
         """Load what the first look at a figure wants, off the window's thread, once the window stands."""
