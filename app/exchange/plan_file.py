@@ -12,6 +12,19 @@ from app.build.plan import Plan
 from app.build.plan_check import faults
 
 MAX_BYTES = 2_000_000
+MAX_NUMBER = 10**9
+# No field of a plan stands deeper than this: stages, 1, steps, 1, needs, 1, wait.
+DEEPEST = 10
+_MUST = {
+    "tuple_type": "must be a list, in square brackets",
+    "dataclass_type": "must be a table, in curly brackets or under its own head",
+    "string_type": "must be text, in quotation marks",
+    "int_type": "must be a whole number",
+    "int_parsing": "must be a whole number",
+    "int_from_float": "must be a whole number",
+    "bool_type": "must be true or false",
+    "bool_parsing": "must be true or false",
+}
 _ADAPTER = TypeAdapter(Plan)
 
 
@@ -35,7 +48,7 @@ def read_text(path: Path) -> str:
         size = path.stat().st_size
         if size > MAX_BYTES:
             raise PlanError(path.name, [f"is {size // 1000} kB; a plan is at most {MAX_BYTES // 1000} kB of text"])
-        return path.read_text(encoding="utf-8")
+        return path.read_text(encoding="utf-8-sig")  # some editors put a mark in front
     except UnicodeDecodeError as error:
         raise PlanError(path.name, [f"is not UTF-8 text (byte {error.start}); save it as UTF-8"]) from None
     except OSError as error:
@@ -52,6 +65,9 @@ def parse_plan(text: str, name: str = "plan") -> Plan:
         raise PlanError(name, [f"is not TOML: {_short(str(error), 200)}"]) from None
     except RecursionError:
         raise PlanError(name, ["is nested too deeply to be a plan"]) from None
+    huge = [f"{_where(place, data)}: no number in a plan is as large as that" for place in _huge(data)]
+    if huge:
+        raise PlanError(name, huge)
     try:
         plan = _ADAPTER.validate_python(data)
     except ValidationError as error:
@@ -66,6 +82,18 @@ def plan_schema() -> dict[str, Any]:
     """The JSON Schema of a plan file, made from the dataclasses of `app.build.plan`."""
     schema = _ADAPTER.json_schema()
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
+
+
+def _huge(data: Any) -> Iterator[tuple[int | str, ...]]:
+    """Where a whole number stands that neither a person nor the database could handle."""
+    pending: list[tuple[tuple[int | str, ...], Any]] = [((), data)]
+    while pending:
+        place, value = pending.pop()
+        if isinstance(value, dict | list) and len(place) < DEEPEST:
+            inner = value.items() if isinstance(value, dict) else enumerate(value)
+            pending += [((*place, key), one) for key, one in inner]
+        elif isinstance(value, int) and abs(value) > MAX_NUMBER:
+            yield place
 
 
 def _sentences(error: ValidationError, data: Mapping[str, Any]) -> Iterator[str]:
@@ -88,7 +116,7 @@ def _where(location: tuple[int | str, ...], data: Any) -> str:
             names[-1:] = [f"{_singular(names[-1])} “{_short(str(id_))}”" if id_ else f"{names[-1]} {key + 1}"]
         elif not key[:1].isupper() and key not in ("str", "tuple"):
             names.append(_short(key))
-    if len(names) > 1 and names[0].startswith("stage"):
+    if len(names) > 1 and names[0].startswith("stage") and names[1].startswith("step “"):
         del names[0]
     return ", ".join(names) or "file"
 
@@ -108,15 +136,9 @@ def _said(kind: str, message: str, value: Any) -> str:
         return "this key is not known"
     if kind == "missing":
         return "is missing"
-    said = message[0].lower() + message[1:]
-    return f"{said}, not “{_short(_shown(value))}”" if isinstance(value, str | int | float) else said
-
-
-def _shown(value: str | float) -> str:
-    try:
-        return str(value)
-    except ValueError:  # a whole number too long to be written out
-        return "a number of thousands of digits"
+    said = _MUST.get(kind) or message[0].lower() + message[1:]
+    said = said.replace("input should be", "must be")
+    return f"{said}, not “{_short(str(value))}”" if isinstance(value, str | int | float) else said
 
 
 def _short(text: str, longest: int = 60) -> str:
