@@ -3,6 +3,7 @@
 Exit code 0: done; 1: refused or not ready, with one line per reason on standard error; 2: wrong use.
 """
 
+import io
 import json
 import os
 import sys
@@ -46,6 +47,9 @@ class Trouble(Exception):
 def run(arguments: Sequence[str] | None = None) -> None:
     """Run one verb, or open the window when there is none, and leave with its exit code."""
     words = list(sys.argv[1:] if arguments is None else arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a name that is no text is shown as far as it goes
+            stream.reconfigure(errors="backslashreplace")
     if not words:
         from app.desk.main import open_window
 
@@ -55,7 +59,7 @@ def run(arguments: Sequence[str] | None = None) -> None:
     except click.exceptions.Exit as leave:
         sys.exit(leave.exit_code)
     except click.ClickException as error:
-        _complain([error.format_message()])
+        _complain([" ".join(error.format_message().split())])
         sys.exit(2)
     except click.Abort:
         sys.exit(1)
@@ -92,7 +96,7 @@ def _leave_quietly() -> NoReturn:
 
 
 def _reason_line(reason: Any) -> str:
-    return f"{reason.line} {reason.why}. {reason.clears}. If nobody does: {reason.harm}."
+    return f"{reason.line} {reason.why}. {reason.clears}. If nobody does: {reason.harm.removesuffix('.')}."
 
 
 def verb(function: Callable[..., Any]) -> Callable[..., Any]:
@@ -326,8 +330,14 @@ def loose_ends_verb(folder: Path, build_name: str, gate: str | None, at: datetim
     _print(
         values,
         as_json,
-        lambda v: f"{v['line']:>6}  {v['why']}. {v['clears']}. If nobody does: {v['harm']}. ({v['rule']})",
+        _loose_end_line,
     )
+
+
+def _loose_end_line(value: export.Values) -> str:
+    harm = value["harm"].removesuffix(".")
+    why = value["why"].removesuffix(".")
+    return f"{value['line']:>6}  {why}. {value['clears']}. If nobody does: {harm}. ({value['rule']})"
 
 
 @main.command()

@@ -37,9 +37,9 @@ from app.build.facts import (
 from app.build.figures import bounds_of, reading_verdict
 from app.build.gates import GATE_LINE, gate_standings
 from app.build.places import Place
-from app.build.plan import Measured
+from app.build.plan import Measured, Role
 from app.build.refusal import NotReady, Refused
-from app.build.rules import loose_ends
+from app.build.rules import hole_unsealed, loose_ends, not_primed
 from app.build.rules.reading_out import undecided_out
 from app.build.survey import Survey, Waiting, Wants
 from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
@@ -379,10 +379,16 @@ def _concede(action: Concede, survey: Survey) -> Deed:
 
 
 def _covers(survey: Survey, line: Line) -> tuple[str, ...]:
-    """What is the matter with the line now, and what an earlier concession of this kind spoke of already."""
+    """What is the matter with the line now or by going on, and what an earlier such concession spoke of already."""
     earlier = survey.build.facts.concessions.get(line.id, {}).get("")
     rules = (end.rule for end in loose_ends(survey) if end.line is line and end.blocks)
-    return tuple(dict.fromkeys((GATE_LINE, *(earlier.covers if earlier else ()), *rules)))
+    return tuple(dict.fromkeys((GATE_LINE, *(earlier.covers if earlier else ()), *rules, *_by_going_on(line))))
+
+
+def _by_going_on(line: Line) -> tuple[str, ...]:
+    """The rule that speaks up because somebody goes on without this line; it is not asked about a second time."""
+    rules = {Role.PRIME: not_primed.ID, Role.HOLE_SEAL: hole_unsealed.ID}
+    return (rules[line.step.role],) if line.step.role in rules else ()
 
 
 @_decide.register
@@ -414,7 +420,12 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
             survey.build,
             "concession",
             Subject(About.CONCESSION, step, gate),
-            Concession(_written(survey.build.by_id[step], text), action.by, action.at, reasons[step].rules),
+            Concession(
+                _written(survey.build.by_id[step], text),
+                action.by,
+                action.at,
+                tuple(dict.fromkeys((*reasons[step].rules, *_by_going_on(survey.build.by_id[step])))),
+            ),
         )
         for step, text in conceded.items()
     ]

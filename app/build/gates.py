@@ -42,9 +42,8 @@ def gate_standings(survey: Survey, ends: Iterable[LooseEnd]) -> tuple[GateStandi
 
 def _standing(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> GateStanding:
     passage = survey.build.facts.gates.get(gate.id)
-    conceded = tuple(
-        survey.build.by_id[key].number for key, by_gate in survey.build.facts.concessions.items() if gate.id in by_gate
-    )
+    concessions = survey.build.facts.concessions
+    conceded = tuple(line.number for line in survey.build.lines if gate.id in concessions.get(line.id, {}))
     if passage is not None:
         return GateStanding(gate, passage, (), conceded)
     return GateStanding(gate, None, _reasons(survey, gate, ends), conceded)

@@ -232,6 +232,14 @@ class Survey:
         ]
         return min([*later, *passed], default=self.now)
 
+    def since_left(self, line: Line) -> datetime:
+        """Since when a line is left undone: what was said of it last, or when it was gone past or gone on without."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None and mark.state not in (State.TO_DO, State.STARTED):
+            return mark.at
+        written = self.build.facts.concessions.get(line.id, {})
+        return min([self.since_passed(line), *(one.at for one in written.values())])
+
     @cached_property
     def begun_from(self) -> int:
         """The position of the last line that has been begun or finished in working order; -1 on a new build."""

@@ -25,7 +25,8 @@ def _line(survey: Survey, line: Line) -> Values:
     spec = line.step.spec
     bounds = survey.bounds(line)
     figured = spec is not None and spec.kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)
-    shown = (bounds.text if bounds else "") if figured else (spec.limits or spec.note) if spec else None
+    # "" says that a figure has to be entered, None that none is wanted.
+    shown = (bounds.text if bounds else "") if figured else (spec.limits or spec.note or None) if spec else None
     mark = survey.build.facts.lines.get(line.id)
     return {
         "line": line.number,

@@ -140,12 +140,38 @@ def test_a_concession_by_itself_never_keeps_a_gate_shut(bench: Bench) -> None:
     bench.pass_gate("A")
 
 
-def test_priming_skipped_is_asked_again_by_its_own_name(bench: Bench) -> None:
+def test_priming_skipped_is_named_as_what_it_is(bench: Bench) -> None:
     bench.work("fill-oil")
     bench.mark("crank-bolt", State.STARTED)
     (reason,) = [one for one in bench.gate("crank").reasons if one.step == "prime"]
     assert "not-primed" in reason.rules
     assert reason.why.startswith("Oil is not primed: 2.03 is To do, and no pressure is written")
+
+
+@pytest.mark.parametrize("ahead", [True, False], ids=["beforehand", "at the gate"])
+def test_going_on_without_priming_is_written_once_and_shown_to_the_end(bench: Bench, ahead: bool) -> None:
+    bench.work("fill-oil")
+    if ahead:
+        bench.concede("prime", "no drill in the house")
+        bench.done("crank-bolt")
+        bench.pass_gate("crank")
+    else:
+        bench.concede("crank-bolt", "no socket")
+        bench.pass_gate("crank", {"prime": "no drill in the house"})
+    bench.mark("first-crank", State.STARTED)
+    assert bench.found("not-primed") == ["prime"]
+    assert "prime" in bench.found("concession-open")
+
+
+def test_going_on_without_sealant_is_written_once_and_shown_to_the_end(bench: Bench) -> None:
+    bench.work("measure-bores")
+    for place in "123":
+        bench.read("probe-holes", "oil", place)
+    bench.done("probe-holes")
+    bench.concede("seal-studs", "the tube has gone hard")
+    bench.done("run-studs-in")
+    assert bench.found("hole-unsealed") == ["seal-studs"]
+    assert "seal-studs" not in bench.held_by("close-bottom")
 
 
 def test_a_cure_that_still_runs_is_said_in_the_reason() -> None:

@@ -18,7 +18,6 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         unsealed = _unsealed(survey, seal)
         if not unsealed or not _skipped(survey, seal):
             continue
-        mark = survey.build.facts.lines.get(seal.id)
         yield LooseEnd(
             rule=ID,
             line=seal,
@@ -26,7 +25,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             why=f"No sealant in {', '.join(unsealed)}, open or not known to be blind",
             harm=harm_of(seal, "oil or coolant weeps along the thread, and only a strip cures it"),
             clears=f"Seal them and mark {seal.number} Done, or find them blind",
-            since=mark.at if mark else survey.since_passed(seal),
+            since=survey.since_left(seal),
             places=unsealed,
         )
 

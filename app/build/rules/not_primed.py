@@ -16,7 +16,6 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     line = survey.prime_line
     if line is None or _proved(survey, line) or not _due(survey, line):
         return
-    mark = survey.build.facts.lines.get(line.id)
     yield LooseEnd(
         rule=ID,
         line=line,
@@ -24,7 +23,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         why=f"Oil is not primed: {line.number} is {survey.state(line).word}{_number(survey, line)}",
         harm=harm_of(line, "bearings and lobes are gone in seconds"),
         clears=f"Drive the pump, write the pressure at {line.number} and mark it Done",
-        since=mark.at if mark else survey.since_passed(line),
+        since=survey.since_left(line),
     )
 
 
