@@ -550,7 +550,10 @@ def _check_words(action: Action) -> None:
 
 def _sound(text: str) -> bool:
     """Whether every sign can be stored: what a terminal could not decode arrives as half a letter."""
-    return not any(sign == "\0" or "\ud800" <= sign <= "\udfff" for sign in text)
+    try:
+        return 0 not in text.encode()
+    except UnicodeEncodeError:
+        return False
 
 
 def _texts(value: object) -> list[str]:
