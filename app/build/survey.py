@@ -134,6 +134,12 @@ class Survey:
         ticks = self.build.facts.ticks.get(line.id, {})
         return sum(1 for place in self.places(line) if place.id in ticks and ticks[place.id].state is State.DONE)
 
+    def unticked(self, line: Line) -> tuple[Place, ...]:
+        """The places of a many-alike line that are not ticked Done."""
+        ticks = self.build.facts.ticks.get(line.id, {}) if line.many else {}
+        places = self.places(line) if line.many else ()
+        return tuple(p for p in places if p.id not in ticks or ticks[p.id].state is not State.DONE)
+
     # --- figures and readings
 
     def bounds(self, line: Line) -> Bounds | None:

@@ -31,11 +31,13 @@ class Field:
     value: str = ""
     choices: tuple[tuple[str, str], ...] = ()
     hint: str = ""
+    optional: bool = False
 
 
 class AskPanel(QFrame):
     """Asks under the sheet. Enter keeps, Esc leaves; what was typed stays when the answer is refused."""
 
+    opened = Signal()
     closed = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
@@ -43,6 +45,7 @@ class AskPanel(QFrame):
         self._theme = theme
         self._keep: Callable[[Answers], bool] | None = None
         self._inputs: dict[str, QLineEdit | QComboBox] = {}
+        self._wanted: tuple[str, ...] = ()
         self._title = QLabel(self)
         self._title.setWordWrap(True)
         self._note = QLabel(self)
@@ -93,6 +96,8 @@ class AskPanel(QFrame):
             self._grid.addWidget(widget, row, 1)
             self._inputs[field.key] = widget
         self.show()
+        self._wanted = tuple(field.key for field in fields if not field.optional)
+        self.opened.emit()
         first = next(iter(self._inputs.values()), self._ok)
         if isinstance(first, QLineEdit):
             first.selectAll()
@@ -107,7 +112,7 @@ class AskPanel(QFrame):
             return box
         edit = QLineEdit(field.value, self)
         edit.setPlaceholderText(field.hint)
-        edit.returnPressed.connect(self._kept)
+        edit.returnPressed.connect(self._entered)
         return edit
 
     def refuse(self, sentence: str) -> None:
@@ -124,6 +129,16 @@ class AskPanel(QFrame):
         self._note.setStyleSheet(f"color: {ink}")
         self._note.setText(words)
         self._note.setVisible(bool(words))
+
+    def _entered(self) -> None:
+        """Enter goes to the next field that still wants an answer, then keeps."""
+        asking = self.focusWidget()
+        for key in self._wanted:
+            field = self._inputs[key]
+            if isinstance(field, QLineEdit) and field is not asking and not field.text().strip():
+                field.setFocus()
+                return
+        self._kept()
 
     def _kept(self) -> None:
         if self._keep is None:
@@ -152,7 +167,8 @@ class AskPanel(QFrame):
         if event.key() == Qt.Key.Key_Escape:
             self.close_panel()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self._kept()
+            if not isinstance(self.focusWidget(), QLineEdit):  # a field has answered its Enter itself
+                self._kept()
         else:
             super().keyPressEvent(event)
 

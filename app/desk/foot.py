@@ -62,6 +62,12 @@ class Foot(QFrame):
         self._trouble = trouble
         self.message.setText(words)
         self._restyle()
+        self._tick()
+
+    def hush(self) -> None:
+        """Take a refusal away once the hand has moved on."""
+        if self._trouble:
+            self.say("")
 
     def _restyle(self) -> None:
         tokens, times = self._theme.tokens, self._theme.times

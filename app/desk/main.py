@@ -82,8 +82,17 @@ def workshop_to_open(settings: settings_file.Settings) -> Path:
         return last
     sample = settings_file.data_folder() / "sample workshop"
     if not (sample / FILE).is_file():
-        shutil.copytree(SAMPLE, sample, dirs_exist_ok=True)
+        _copy_sample(sample)
     return sample
+
+
+def _copy_sample(target: Path) -> None:
+    """Copy the sample's files, not their rights: the program may lie where nobody may write."""
+    (target / "photos").mkdir(parents=True, exist_ok=True)
+    for file in SAMPLE.rglob("*"):
+        if file.is_file():
+            (target / file.relative_to(SAMPLE)).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copyfile(file, target / file.relative_to(SAMPLE))
 
 
 def _display() -> bool:

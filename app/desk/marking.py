@@ -137,7 +137,7 @@ class Marking(QObject):
         fields = [Field("why", "Why", hint=_DEMANDS[state])]
         if state is State.LATER:
             fields.append(Field("before", "Before line", self._next_number(line), hint="for example 4.07"))
-            fields.append(Field("waits_for", "Waits for", hint="a line or a part, if it waits for one"))
+            fields.append(Field("waits_for", "Waits for", hint="a line or a part, if it waits for one", optional=True))
 
         def keep(answers: Mapping[str, str]) -> bool:
             assert self.work is not None
@@ -226,7 +226,10 @@ class Marking(QObject):
         name = next(p.name for line in self.work.build.lines for p in line.step.parts if p.id == part)
         choices = tuple((one.value, one.value.replace("-", " ").capitalize()) for one in Holding)
         current = said.holding.value if said else Holding.HERE.value
-        fields = (Field("holding", "It is", current, choices), Field("why", "Note", said.why if said else ""))
+        fields = (
+            Field("holding", "It is", current, choices),
+            Field("why", "Note", said.why if said else "", optional=True),
+        )
 
         def keep(answers: Mapping[str, str]) -> bool:
             assert self.work is not None
@@ -242,7 +245,7 @@ class Marking(QObject):
             return
         fields = (
             Field("text", "Why go on", hint="why it may stay open, and what would make you come back to it"),
-            Field("before", "Clear it before line", hint="if there is one"),
+            Field("before", "Clear it before line", hint="if there is one", optional=True),
         )
 
         def keep(answers: Mapping[str, str]) -> bool:

@@ -11,8 +11,8 @@ from app.sheet import tokens as k
 from app.sheet.rows import BlockRow, GateRow, LineRow, Row, Run, SpecCell
 
 PAD = 5.0
-SPEC_PX = 108.0
-LINE_PX = 344.0
+SPEC_PX = 104.0
+LINE_PX = 338.0
 WRITTEN_PX = 250.0
 # What a signature with its time takes at the right end of a line that has nothing else there.
 SIGNED_PX = 190.0

@@ -143,8 +143,8 @@ class StripDelegate(QStyledItemDelegate):
         count = str(row.open) if row.open else ""
         wide = metrics(15 * times, weight).horizontalAdvance(count)
         title = rect.adjusted(34 * times, 0, -(wide + 12 * times), 0)
-        words = metrics(15 * times, weight).elidedText(row.title, Qt.TextElideMode.ElideRight, title.width())
-        draw.text(painter, theme, title, words, 15 * times, weight, ink)
+        words = metrics(14 * times, weight).elidedText(row.title, Qt.TextElideMode.ElideRight, title.width())
+        draw.text(painter, theme, title, words, 14 * times, weight, ink)
         draw.text(painter, theme, rect.adjusted(0, 0, -6 * times, 0), count, 15 * times, weight, "quiet", right=True)
 
     def _gate(self, painter: QPainter, rect: QRectF, row: StripGate) -> None:

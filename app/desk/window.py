@@ -274,6 +274,7 @@ class MainWindow(QMainWindow):
         self.sheet.find_wanted.connect(self.ask_line)
         self.tray.part_wanted.connect(self.marking.say_part)
         self.tray.line_wanted.connect(self.go_to_number)
+        self.ask.opened.connect(self._keep_line_in_sight)
         self.ask.closed.connect(self._focus_page)
         self.foot.undo.clicked.connect(self.undo)
         self.foot.ends.clicked.connect(self.show_ends)
@@ -427,6 +428,7 @@ class MainWindow(QMainWindow):
         self._redo.setEnabled(again is not None)
 
     def _line_changed(self) -> None:
+        self.foot.hush()
         self._show_tray()
         self._arrow_timer.start()
 
@@ -635,10 +637,20 @@ class MainWindow(QMainWindow):
 
     def _show(self, page: QWidget, refill: Callable[[], None] | None = None) -> None:
         """Show a page; `refill` makes its content anew now and whenever the build changes."""
+        if self.ask.asking:
+            self.ask.close_panel()
+        self.foot.hush()
         self._refill = refill
         if refill is not None:
             refill()
         self.pages.setCurrentWidget(page)
+
+    def _keep_line_in_sight(self) -> None:
+        # The panel takes its room first; only then is it known how much of the sheet is left.
+        QTimer.singleShot(0, self._scroll_to_line)
+
+    def _scroll_to_line(self) -> None:
+        self.sheet.scrollTo(self.sheet.currentIndex())
 
     def _focus_page(self) -> None:
         if self.pages.currentWidget() is self._sheet_page:

@@ -20,7 +20,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 harm=harm_of(line, "nobody knows whether it was done"),
                 clears=f"Do {line.number}, put it off, or write why it is not needed",
                 since=survey.since_passed(line),
-                places=tuple(place.id for place in survey.places(line)) if line.many else (),
+                places=tuple(place.id for place in survey.unticked(line)),
             )
 
 

@@ -34,5 +34,6 @@ class Rule:
 
 
 def harm_of(line: Line, otherwise: str) -> str:
-    """The plan's own words for what happens if the line is skipped, or the rule's."""
-    return line.step.harm or otherwise
+    """The plan's own words for what happens if the line is skipped, or the rule's, as part of a sentence."""
+    words = (line.step.harm or otherwise).rstrip(". ")
+    return words[:1].lower() + words[1:] if words[1:2].islower() or words[1:2] == " " else words
