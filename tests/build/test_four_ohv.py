@@ -214,7 +214,7 @@ def test_priming_skipped_is_on_the_line_in_the_loose_ends_and_at_the_gate() -> N
     assert _said(row).startswith(GRAVE[not_primed.ID])
     reason = next(one for one in bench.gate("crank").reasons if one.step == "prime-pressure")
     assert "not-primed" in reason.rules
-    assert "Bearings and lobes are gone" in reason.harm
+    assert "bearings and lobes are gone" in reason.harm
     with pytest.raises(Refused, match="the hold"):
         bench.done(begun.number)
 

@@ -26,7 +26,7 @@ def test_a_new_build_names_every_gate_line_still_open(bench: Bench) -> None:
 def test_a_reason_says_the_line_the_matter_the_harm_and_the_way_out(bench: Bench) -> None:
     reason = next(one for one in bench.gate("close-bottom").reasons if one.step == "end-float")
     assert (reason.line, reason.rules, reason.why) == ("1.08", ("gate-line",), "To do")
-    assert reason.harm == "A thrust washer drops."
+    assert reason.harm == "a thrust washer drops"
     assert reason.clears == "Do 1.08 and mark it Done"
     hold = next(one for one in bench.gate("close-bottom").reasons if one.step == "count-inside")
     assert hold.why == "Hold, To do"
