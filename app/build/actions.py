@@ -4,7 +4,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from app.build.facts import Holding, State
+from app.build.facts import Disposition, Fitted, Holding, State
+from app.build.plan import Trust
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +20,7 @@ class MarkLine:
     before: str = ""
     waits_for: str = ""
     together: bool = False
+    meanwhile: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,7 @@ class TakeReading:
     at: datetime
     round: int = 1
     decimal: str = "."
+    tool: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,4 +103,257 @@ class PassGate:
     concessions: Mapping[str, str] = field(default_factory=dict)
 
 
-Action = MarkLine | TickPlace | TakeReading | RubOutReading | EnterFigure | SayPart | Concede | PassGate
+# --- what the plan does not foresee
+
+
+@dataclass(frozen=True, slots=True)
+class Happen:
+    """Say that something befell the build (“engine-tipped”): what is thereby no longer known becomes Look again."""
+
+    what: str
+    by: str
+    at: datetime
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OpenUp:
+    """Say that something was slackened, opened or removed, before or after doing it.
+
+    Of a line of the plan (with `place`, one of its places) it opens that line; otherwise it makes a line to close it.
+    """
+
+    what: str
+    by: str
+    at: datetime
+    line: str = ""
+    place: str = ""
+    after: str = ""
+    why: str = ""
+    disturbs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PutIn:
+    """Put in a step that the plan forgot, after a line; `disturbs` are the lines whose results it voids."""
+
+    what: str
+    after: str
+    by: str
+    at: datetime
+    why: str = ""
+    disturbs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Find:
+    """Write down a nonconformity, or a symptom (a noise, no resistance), found at a line."""
+
+    what: str
+    by: str
+    at: datetime
+    line: str
+    place: str = ""
+    measured: str = ""
+    symptom: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class DecideFinding:
+    """Decide what is done about a finding, why, what to watch, and what would reopen it."""
+
+    finding: str
+    decision: Disposition
+    why: str
+    by: str
+    at: datetime
+    watch: str = ""
+    reopens: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class PutTemporary:
+    """A rag, cap, tool or the like goes in; `lost` says a tool or nut cannot be found."""
+
+    name: str
+    where: str
+    by: str
+    at: datetime
+    count: int = 1
+    turning_ok: bool = False
+    lost: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TakeOut:
+    """A temporary thing comes out, or a lost one is found; the count must be the one that went in."""
+
+    item: str
+    by: str
+    at: datetime
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class DescribeHole:
+    """Say what is known of a hole."""
+
+    group: str
+    place: str
+    by: str
+    at: datetime
+    thread: str = ""
+    depth: str = ""
+    opens_to: str = ""
+    closed_with: str = ""
+    length: str = ""
+    compound: str = ""
+    refits: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FitPart:
+    """Say how a part is on: trial, final or off."""
+
+    part: str
+    fit: Fitted
+    by: str
+    at: datetime
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class CountTightenings:
+    """Write how often bolts have been tightened so far, the machine shop's included; 0 for new ones."""
+
+    fasteners: str
+    place: str
+    times: int
+    by: str
+    at: datetime
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class LookSecond:
+    """A second look at a Done line, by another person or in a later session; `values` are readings by place."""
+
+    line: str
+    by: str
+    at: datetime
+    values: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class LogRun:
+    """A spell of running: hours, distance in km, heat cycles."""
+
+    by: str
+    at: datetime
+    hours: float = 0.0
+    distance_km: float = 0.0
+    heat_cycles: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class OfferFigure:
+    """Put a figure beside the others for a line: as printed, by whom, which edition, who converted it."""
+
+    line: str
+    text: str
+    source: str
+    trust: Trust
+    by: str
+    at: datetime
+    edition: str = ""
+    dated: str = ""
+    converted_by: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseFigure:
+    """Choose one of the figures offered for a line, with the reason."""
+
+    line: str
+    candidate: str
+    why: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class KeepTool:
+    """Enter a tool, or a new check of it."""
+
+    tool: str
+    name: str
+    by: str
+    at: datetime
+    span: str = ""
+    graduation: str = ""
+    checked: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ToolWrong:
+    """A tool was found wrong: all it measured since its last good check is no longer known."""
+
+    tool: str
+    by: str
+    at: datetime
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class ChooseOption:
+    """Answer an option of the plan anew; lines come and go, nothing recorded is lost."""
+
+    option: str
+    choice: str
+    by: str
+    at: datetime
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Leave:
+    """Leave the work with one note."""
+
+    note: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Resume:
+    """Come back: which of the lines marked last are still true, and which to look at again; none named is skipped."""
+
+    by: str
+    at: datetime
+    confirmed: tuple[str, ...] = ()
+    doubted: tuple[str, ...] = ()
+
+
+Apart = (
+    Happen
+    | OpenUp
+    | PutIn
+    | Find
+    | DecideFinding
+    | PutTemporary
+    | TakeOut
+    | DescribeHole
+    | FitPart
+    | CountTightenings
+    | LookSecond
+    | LogRun
+    | OfferFigure
+    | ChooseFigure
+    | KeepTool
+    | ToolWrong
+    | ChooseOption
+    | Leave
+    | Resume
+)
+Action = MarkLine | TickPlace | TakeReading | RubOutReading | EnterFigure | SayPart | Concede | PassGate | Apart

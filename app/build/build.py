@@ -1,17 +1,20 @@
 """A build in memory: its lines, and the facts said of them so far."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any
+from typing import Any, TypeVar
 
 from app.build.facts import (
     About,
+    Chosen,
     Concession,
     Deed,
+    Extra,
     Fact,
     Figure,
+    Further,
     Mark,
     PartSaid,
     Passage,
@@ -19,57 +22,13 @@ from app.build.facts import (
     Subject,
     Tick,
 )
-from app.build.places import Place
-from app.build.plan import Easy, Gate, Role, Source, Step
-from app.build.plan_check import spec_reads_values
+from app.build.lines import Line, StageHead, working_lines
+from app.build.places import Place, derived_places
+from app.build.plan import Arrangement, Fasteners, Gate, Group, Happening, Option, Role, Source
 
-EASY_TO_MISS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class StageHead:
-    """A stage of the build: its number, id and title."""
-
-    number: int
-    id: str
-    title: str
-
-
-@dataclass(frozen=True)
-class Line:
-    """A step of a build with its number. Relations to steps that the options left out are gone."""
-
-    number: str
-    position: int
-    stage: int
-    step: Step
-    places: tuple[Place, ...]
-
-    @property
-    def id(self) -> str:
-        """The step's id in its plan."""
-        return self.step.id
-
-    @cached_property
-    def reads(self) -> bool:
-        """Whether a written value is demanded at each place."""
-        return spec_reads_values(self.step.spec)
-
-    @cached_property
-    def cells(self) -> tuple[tuple[str, int], ...]:
-        """Each place and round a value is asked for."""
-        rounds = self.step.spec.rounds if self.step.spec else 1
-        return tuple((place.id, turn) for place in self.places for turn in range(1, rounds + 1))
-
-    @cached_property
-    def many(self) -> bool:
-        """Whether the line has a small box for each of several places."""
-        return not self.reads and len(self.places) > 1
-
-    @cached_property
-    def easy_to_miss(self) -> bool:
-        """Whether three or more of the seven features apply."""
-        return len(set(self.step.easy) & set(Easy)) >= EASY_TO_MISS
+Kind = TypeVar("Kind")
+# Answers about the engine's arrangement are kept like options, under names of their own.
+ARRANGEMENT = "arrangement:"
 
 
 @dataclass(slots=True)
@@ -83,6 +42,7 @@ class Facts:
     parts: dict[str, PartSaid] = field(default_factory=dict)
     gates: dict[str, Passage] = field(default_factory=dict)
     concessions: dict[str, dict[str, Concession]] = field(default_factory=dict)
+    further: dict[About, dict[tuple[str, str], Further]] = field(default_factory=dict)
     versions: dict[str, int] = field(default_factory=dict, compare=False)
 
     def get(self, subject: Subject) -> Fact | None:
@@ -115,6 +75,13 @@ class Facts:
                 return self.gates, subject.key
             case About.CONCESSION:
                 return self.concessions.setdefault(subject.key, {}), subject.place
+            case _:
+                return self.further.setdefault(subject.about, {}), (subject.key, subject.place)
+
+    def of(self, about: About, kind: type[Kind]) -> dict[tuple[str, str], Kind]:
+        """The further facts about one thing, by key and place."""
+        shelf = self.further.get(about, {})
+        return {key: fact for key, fact in shelf.items() if isinstance(fact, kind)}
 
     def all(self) -> dict[Subject, Fact]:
         """Every standing fact by its subject: what a replay of the journal must equal."""
@@ -130,12 +97,17 @@ class Facts:
         found |= {Subject(About.GATE, key): passage for key, passage in self.gates.items()}
         for key, concessions in self.concessions.items():
             found |= {Subject(About.CONCESSION, key, gate): one for gate, one in concessions.items()}
+        for about, shelf in self.further.items():
+            found |= {Subject(about, key, place): fact for (key, place), fact in shelf.items()}
         return found
 
 
 @dataclass
 class Build:
-    """One engine being built. Memory follows the disk: only `evolve` changes its facts."""
+    """One engine being built. Memory follows the disk: only `evolve` changes its facts.
+
+    `made_with` are the options it was made with, `plan_lines` all its plan's lines, left-out ones too.
+    """
 
     key: int
     name: str
@@ -143,14 +115,63 @@ class Build:
     plan_id: str
     plan_title: str
     plan_edition: str
-    options: Mapping[str, str]
+    made_with: Mapping[str, str]
     stages: tuple[StageHead, ...]
-    lines: tuple[Line, ...]
+    plan_lines: tuple[Line, ...]
     gates: tuple[Gate, ...]
     sources: Mapping[str, Source]
     facts: Facts = field(default_factory=Facts)
+    plan_options: tuple[Option, ...] = ()
+    made_as: Arrangement | None = None
+    groups: Mapping[str, Group] = field(default_factory=dict)
+    group_places: Mapping[str, tuple[Place, ...]] = field(default_factory=dict)
+    fasteners: Mapping[str, Fasteners] = field(default_factory=dict)
+    happenings: Mapping[str, Happening] = field(default_factory=dict)
     # What surveys worked out of one line's facts, with the version of those facts: most marks touch one line.
-    worked_out: dict[tuple[str, str], tuple[int, Any]] = field(default_factory=dict, compare=False, repr=False)
+    worked_out: dict[str, dict[str, tuple[int, Any]]] = field(default_factory=dict, compare=False, repr=False)
+
+    @cached_property
+    def options(self) -> dict[str, str]:
+        """The options in force: as made, and as changed since."""
+        changed = self.facts.of(About.OPTION, Chosen)
+        answers = {key: fact.choice for (key, _), fact in changed.items() if not key.startswith(ARRANGEMENT)}
+        return {**self.made_with, **answers}
+
+    @cached_property
+    def arrangement(self) -> Arrangement | None:
+        """How the engine is laid out: as the plan says, and as changed since (another head, a longer crank)."""
+        if self.made_as is None:
+            return None
+        changed = self.facts.of(About.OPTION, Chosen)
+        said = {
+            key.removeprefix(ARRANGEMENT): int(fact.choice)
+            for (key, _), fact in changed.items()
+            if key.startswith(ARRANGEMENT)
+        }
+        return laid_out(self.made_as, said)
+
+    @cached_property
+    def derived_places(self) -> dict[str, tuple[Place, ...]]:
+        """The places that follow from the arrangement in force, where it was changed."""
+        if self.arrangement is None or self.arrangement == self.made_as:
+            return {}
+        return derived_places(self.arrangement)
+
+    def places_of(self, group: str) -> tuple[Place, ...]:
+        """The places of a group as they are now."""
+        return self.derived_places.get(group) or self.group_places.get(group, ())
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The lines of the sheet in order."""
+        extras = {key: fact for (key, _), fact in self.facts.of(About.EXTRA, Extra).items()}
+        lines = working_lines(self.plan_lines, self.options, extras)
+        moved = self.derived_places
+        if not moved:
+            return lines
+        return tuple(
+            replace(one, places=moved.get(one.step.places, one.places)) if not one.extra else one for one in lines
+        )
 
     @cached_property
     def by_id(self) -> dict[str, Line]:
@@ -173,14 +194,19 @@ class Build:
         return {gate.id: ends[gate.after] for gate in self.gates}
 
     @cached_property
-    def hiders(self) -> dict[str, tuple[Line, ...]]:
-        """For each line the lines that hide it once they are done."""
-        return _reverse(self.lines, "hides")
+    def floats(self) -> dict[str, tuple[Line, ...]]:
+        """For each line those that float but must not pass it."""
+        return _reverse(self.lines, "latest")
 
     @cached_property
-    def order_only(self) -> dict[str, tuple[Line, ...]]:
-        """For each line those that ought to come before it though nothing breaks if they don't."""
-        return _reverse(self.lines, "before")
+    def sharers(self) -> dict[str, tuple[str, ...]]:
+        """For each step those that use the same bolt or gasket, whichever of the two the plan says it at."""
+        found: dict[str, list[str]] = {}
+        for line in self.lines:
+            for target in line.step.shares:
+                found.setdefault(line.id, []).append(target)
+                found.setdefault(target, []).append(line.id)
+        return {key: tuple(dict.fromkeys(others)) for key, others in found.items()}
 
     @cached_property
     def conditional(self) -> dict[str, tuple[Line, ...]]:
@@ -206,6 +232,11 @@ class Build:
         return next(gate for gate in self.gates if gate.id == gate_id)
 
 
+def laid_out(engine: Arrangement, counts: Mapping[str, int]) -> Arrangement:
+    """The engine with other counts of mains, valves and the like."""
+    return replace(engine, **counts)  # type: ignore[arg-type]
+
+
 def _reverse(lines: tuple[Line, ...], relation: str) -> dict[str, tuple[Line, ...]]:
     found: dict[str, list[Line]] = {}
     for line in lines:
@@ -218,3 +249,13 @@ def evolve(build: Build, deed: Deed) -> None:
     """Let the build's facts follow a deed that is on disk."""
     for entry in deed.entries:
         build.facts.put(entry.subject, entry.new)
+    if any(entry.subject.about in (About.OPTION, About.EXTRA) for entry in deed.entries):
+        _other_lines(build)
+
+
+def _other_lines(build: Build) -> None:
+    """Lines came or went: what was worked out from them is worked out anew when it is next wanted."""
+    for name in list(vars(build)):
+        if isinstance(getattr(type(build), name, None), cached_property):
+            del vars(build)[name]
+    build.worked_out.clear()

@@ -2,10 +2,9 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import datetime
-from functools import singledispatch
-from itertools import chain
+from datetime import date, datetime
 
+from app.build import apart
 from app.build.actions import (
     Action,
     Concede,
@@ -17,14 +16,27 @@ from app.build.actions import (
     TakeReading,
     TickPlace,
 )
-from app.build.build import Build, Line
-from app.build.disturb import disturbed
+from app.build.build import Build
+from app.build.deciding import (
+    begin,
+    check_words,
+    clock,
+    decided,
+    disturbances,
+    entry,
+    find_gate,
+    find_line,
+    find_place,
+    once,
+    opened,
+    tightened,
+    unticked,
+)
 from app.build.facts import (
     About,
     Concession,
     Deed,
     Entry,
-    Fact,
     Figure,
     Mark,
     PartSaid,
@@ -36,35 +48,32 @@ from app.build.facts import (
 )
 from app.build.figures import bounds_of, reading_verdict
 from app.build.gates import GATE_LINE, gate_standings
+from app.build.lines import Line
 from app.build.places import Place
 from app.build.plan import Measured, Role
 from app.build.refusal import NotReady, Refused
 from app.build.rules import hole_unsealed, loose_ends, not_primed
 from app.build.rules.reading_out import undecided_out
-from app.build.survey import Survey, Waiting, Wants
+from app.build.survey import Survey, Waiting
 from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
-MAX_TEXT = 2000
 MOST_WAITS = 4
+# Importing a module of decisions is what registers them.
+DECISIONS = (apart,)
 
 
 def decide(build: Build, action: Action) -> Deed:
     """Say what the action comes to, judged at the action's own time; raise `Refused` if it may not be."""
-    _check_words(action)
-    return _decide(action, Survey(build, action.at))
-
-
-@singledispatch
-def _decide(action: object, _survey: Survey) -> Deed:
-    raise TypeError(f"no such action: {action!r}")
+    check_words(action)
+    return decided(action, Survey(build, action.at))
 
 
 # --- marks
 
 
-@_decide.register
+@decided.register
 def _mark(action: MarkLine, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     old = survey.state(line)
@@ -86,15 +95,40 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
         find_line(survey.build, action.before).id if action.before else "",
         _waited_for(survey.build, action.waits_for),
         not survey.waits(line),
+        meanwhile=action.meanwhile,
+        known_from=_known_from(survey.build, line),
     )
     # To do is what a line is without a mark: taking the mark away and marking it To do must come to the same.
     new = None if action.state is State.TO_DO else mark
-    entries = [_entry(survey.build, "mark", Subject(About.LINE, line.id), new)]
+    entries = [entry(survey.build, "mark", Subject(About.LINE, line.id), new)]
+    if new is None:
+        entries += _outdated(survey.build, line)
     if action.state is State.DONE:
-        entries += _ticks_together(survey, line, action)
+        ticked = list(_ticks_together(survey, line, action))
+        entries += ticked
+        places = survey.places(line)
+        again = {tick.subject.place for tick in ticked}
+        fresh = [place for place in places if place.id in again] if line.many else places
+        entries += tightened(survey.build, line, fresh, action.by, action.at)
+    if action.state is State.LOOK_AGAIN:
+        entries += unticked(survey.build, line, "mark")
     if State.DONE in (old, action.state):
-        entries += _disturbances(survey.build, line, action.by, action.at, action.state)
+        entries += disturbances(survey.build, line, action.by, action.at, action.state)
     return Deed("mark", f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
+
+
+def _outdated(build: Build, line: Line) -> Iterator[Entry]:
+    """The readings that count no more, rubbed out: without a mark nothing would say so of them any longer."""
+    known_from = _known_from(build, line)
+    for (place, turn), reading in build.facts.readings.get(line.id, {}).items():
+        if known_from is not None and reading.at < known_from:
+            yield entry(build, "rub out", Subject(About.READING, line.id, place, turn), None)
+
+
+def _known_from(build: Build, line: Line) -> datetime | None:
+    """Readings from before the line was disturbed count no more, whatever it is marked in between."""
+    mark = build.facts.lines.get(line.id)
+    return mark.known_from if mark is not None else None
 
 
 def _check_order(survey: Survey, line: Line, at: datetime) -> None:
@@ -102,7 +136,7 @@ def _check_order(survey: Survey, line: Line, at: datetime) -> None:
     mark = survey.build.facts.lines.get(line.id)
     if mark is not None and at < mark.at:
         raise Refused(
-            f"{line.number} was marked {mark.state.word} on {_clock(mark.at)}; {_clock(at)} is older "
+            f"{line.number} was marked {mark.state.word} on {clock(mark.at)}; {clock(at)} is older "
             "than that. Give a later time, or look at this computer's clock."
         )
 
@@ -133,7 +167,7 @@ def _refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
     """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
     if not waits:
         return
-    said = [f"{one.text}, until {_clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
+    said = [f"{one.text}, until {clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
     more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
     raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
 
@@ -188,7 +222,10 @@ _CHECKS = {
 
 
 def _waited_for(build: Build, text: str) -> str:
-    """A line by number or id, or a part by id or name; the id is kept."""
+    """A line by number or id, or a part by id or name; the id is kept. Else “date:”, “person:” or “tool:” and which."""
+    kind, colon, value = text.partition(":")
+    if colon and kind in ("date", "person", "tool") and value.strip():
+        return f"{kind}:{_a_day(value.strip()) if kind == 'date' else value.strip()}"
     if not text:
         return ""
     parts = {part.id for line in build.lines for part in line.step.parts}
@@ -198,6 +235,13 @@ def _waited_for(build: Build, text: str) -> str:
     return names.get(text.casefold()) or find_line(build, text).id
 
 
+def _a_day(text: str) -> str:
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise Refused(f"“{text}” is not a date to wait for; write it as date:2026-03-14.") from None
+
+
 def _ticks_together(survey: Survey, line: Line, action: MarkLine) -> Iterator[Entry]:
     if not line.many:
         return
@@ -205,23 +249,13 @@ def _ticks_together(survey: Survey, line: Line, action: MarkLine) -> Iterator[En
     left = [p for p in survey.places(line) if p.id not in ticks or ticks[p.id].state is not State.DONE]
     for place in left:
         tick = Tick(State.DONE, action.by, action.at, together=len(left) > 1)
-        yield _entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), tick)
-
-
-def _disturbances(build: Build, line: Line, by: str, at: datetime, state: State) -> Iterator[Entry]:
-    """Everything Done that is no longer known once this line is done, or undone."""
-    how = "was done after it" if state is State.DONE else f"is {state.word} again" if state is State.TO_DO else ""
-    how = how or f"was opened ({state.word})"
-    for other, cause in disturbed(build, line, undone=state is not State.DONE):
-        why = f"{cause.number} {cause.step.do}: {how if cause is line else 'is no longer known'}"
-        mark = replace(build.facts.lines[other.id], state=State.LOOK_AGAIN, by=by, at=at, why=why, disturbed_by=line.id)
-        yield _entry(build, "disturbed", Subject(About.LINE, other.id), mark)
+        yield entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), tick)
 
 
 # --- places: ticks and readings
 
 
-@_decide.register
+@decided.register
 def _tick(action: TickPlace, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     if not line.many:
@@ -236,43 +270,46 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
     if action.state is State.DONE:
         _refuse_waiting(line, "ticked", survey.waits(line))
     new = None if action.state is State.TO_DO else Tick(action.state, action.by, action.at)
-    entries = [_entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), new)]
+    entries = [entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), new)]
     if state is State.TO_DO:
-        entries.append(_begin(survey, line, action.by, action.at))
+        entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE:
-        entries += _opened(survey, line, action.by, action.at, f"{place.title} was opened")
+        entries += opened(survey, line, action.by, action.at, f"{place.title} was opened")
+    fasteners = survey.build.fasteners.get(line.step.tightens)
+    if action.state is State.DONE and fasteners is not None and fasteners.places == line.step.places:
+        entries += tightened(survey.build, line, (place,), action.by, action.at)
     label = f"{line.number} {place.title} {action.state.word}"
-    return Deed("tick", label, action.by, action.at, tuple(entries))
+    return Deed("tick", label, action.by, action.at, once(entries))
 
 
-@_decide.register
+@decided.register
 def _reading(action: TakeReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
-    reading = _read_value(line, place, action)
-    entries = [_entry(survey.build, "read", Subject(About.READING, line.id, place.id, action.round), reading)]
+    reading = replace(_read_value(line, place, action), tool=action.tool.strip())
+    entries = [entry(survey.build, "read", Subject(About.READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
     out = spec is not None and reading_verdict(reading, spec, survey.bounds(line)) is Verdict.OUT
     if state is State.TO_DO:
-        entries.append(_begin(survey, line, action.by, action.at))
+        entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:
-        entries += _opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
+        entries += opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
     entries += _changed_findings(survey, line, place, reading, action)
     label = f"{line.number} {place.title} {reading.text}"
-    return Deed("read", label, action.by, action.at, _once(entries))
+    return Deed("read", label, action.by, action.at, once(entries))
 
 
-@_decide.register
+@decided.register
 def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
     subject = Subject(About.READING, line.id, place.id, action.round)
     if survey.build.facts.get(subject) is None:
         raise Refused(f"{line.number} {place.title} has no value to rub out.")
-    entries = [_entry(survey.build, "rub out", subject, None)]
+    entries = [entry(survey.build, "rub out", subject, None)]
     if survey.state(line) is State.DONE:
-        entries += _opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
+        entries += opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
     entries += _changed_findings(survey, line, place, None, action)
-    return Deed("rub out", f"{line.number} {place.title} rubbed out", action.by, action.at, _once(entries))
+    return Deed("rub out", f"{line.number} {place.title} rubbed out", action.by, action.at, once(entries))
 
 
 def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
@@ -321,13 +358,13 @@ def _changed_findings(
     answer = f"is {reading.text} now" if reading is not None else "is not known any more"
     for line in survey.build.conditional.get(finding.id, ()):
         if survey.state(line) is State.DONE:
-            yield from _opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")
+            yield from opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")
 
 
 # --- figures, parts, concessions, gates
 
 
-@_decide.register
+@decided.register
 def _figure(action: EnterFigure, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     spec = line.step.spec
@@ -341,30 +378,31 @@ def _figure(action: EnterFigure, survey: Survey) -> Deed:
     except NotationError as error:
         raise Refused(f"{line.number}: {error}") from error
     figure = Figure(text, action.source.strip(), action.by, action.at)
-    entries = [_entry(survey.build, "figure", Subject(About.FIGURE, line.id), figure)]
+    entries = [entry(survey.build, "figure", Subject(About.FIGURE, line.id), figure)]
     before = survey.bounds(line)
     changed = before is not None and before.limits != bounds_of(spec, figure, survey.build.sources).limits  # type: ignore[union-attr]
     if survey.state(line) is State.DONE and changed:
-        entries += _opened(survey, line, action.by, action.at, f"its figure is {text} now")
+        entries += opened(survey, line, action.by, action.at, f"its figure is {text} now")
     return Deed("figure", f"{line.number} figure {text}", action.by, action.at, tuple(entries), action.source)
 
 
-@_decide.register
+@decided.register
 def _part(action: SayPart, survey: Survey) -> Deed:
     names = {part.id: part.name for line in survey.build.lines for part in line.step.parts}
     if action.part not in names:
         raise Refused(f"No line of this build needs a part “{action.part}”.")
     said = PartSaid(action.holding, action.by, action.at, action.why)
-    entry = _entry(survey.build, "part", Subject(About.PART, action.part), said)
+    made = entry(survey.build, "part", Subject(About.PART, action.part), said)
     label = f"{names[action.part]} {action.holding.value.replace('-', ' ')}"
-    return Deed("part", label, action.by, action.at, (entry,), action.why)
+    return Deed("part", label, action.by, action.at, (made,), action.why)
 
 
-@_decide.register
+@decided.register
 def _concede(action: Concede, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     out = bool(survey.with_verdict(line, Verdict.OUT))
-    if not survey.open(line) and not out:
+    matter = out or any(end.line is line and end.blocks for end in loose_ends(survey))
+    if not survey.open(line) and not matter:
         raise Refused(f"{line.number} is {survey.state(line).word}: there is nothing to go on without.")
     _check_order(survey, line, action.at)
     if action.before:
@@ -374,8 +412,8 @@ def _concede(action: Concede, survey: Survey) -> Deed:
     covers = _covers(survey, line)
     before_id = find_line(survey.build, action.before).id if action.before else ""
     concession = Concession(_written(line, action.text), action.by, action.at, covers, before_id)
-    entry = _entry(survey.build, "concession", Subject(About.CONCESSION, line.id), concession)
-    return Deed("concede", f"{line.number} go on in writing", action.by, action.at, (entry,), action.text.strip())
+    made = entry(survey.build, "concession", Subject(About.CONCESSION, line.id), concession)
+    return Deed("concede", f"{line.number} go on in writing", action.by, action.at, (made,), action.text.strip())
 
 
 def _covers(survey: Survey, line: Line) -> tuple[str, ...]:
@@ -391,14 +429,14 @@ def _by_going_on(line: Line) -> tuple[str, ...]:
     return (rules[line.step.role],) if line.step.role in rules else ()
 
 
-@_decide.register
+@decided.register
 def _pass(action: PassGate, survey: Survey) -> Deed:
     gate = find_gate(survey.build, action.gate)
     standings = {one.gate.id: one for one in gate_standings(survey, loose_ends(survey))}
     standing = standings[gate]
     title = standing.gate.title
     if standing.passage is not None:
-        raise Refused(f"“{title}” was passed on {_clock(standing.passage.at)} by {standing.passage.by}.")
+        raise Refused(f"“{title}” was passed on {clock(standing.passage.at)} by {standing.passage.by}.")
     earlier = next((one for one in standings.values() if not one.passed), standing)
     if earlier is not standing:
         raise Refused(f"“{title}” cannot be passed while “{earlier.gate.title}” in front of it is shut.")
@@ -416,7 +454,7 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
             f"“{title}” is shut, held by {lines}: close each one, or write for each why you go on without it.", left
         )
     entries = [
-        _entry(
+        entry(
             survey.build,
             "concession",
             Subject(About.CONCESSION, step, gate),
@@ -429,7 +467,7 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
         )
         for step, text in conceded.items()
     ]
-    entries.append(_entry(survey.build, "pass", Subject(About.GATE, gate), Passage(action.by, action.at)))
+    entries.append(entry(survey.build, "pass", Subject(About.GATE, gate), Passage(action.by, action.at)))
     return Deed("pass", f"{title} passed", action.by, action.at, tuple(entries))
 
 
@@ -437,128 +475,3 @@ def _written(line: Line, text: str) -> str:
     if not text.strip():
         raise Refused(f"{line.number}: going on anyway needs a written reason.")
     return text.strip()
-
-
-# --- undo
-
-
-def undo_of(build: Build, deed: Deed, deed_id: int, by: str, at: datetime) -> Deed:
-    """The deed turned round. Raise `Refused` if something stands there that it did not put."""
-    entries = tuple(Entry("undo", entry.subject, entry.new, entry.old) for entry in reversed(deed.entries))
-    return _again(build, deed, deed_id, by, at, "undo", entries)
-
-
-def redo_of(build: Build, deed: Deed, deed_id: int, by: str, at: datetime) -> Deed:
-    """A deed that was taken back, put back as it was."""
-    entries = tuple(Entry("redo", entry.subject, entry.old, entry.new) for entry in deed.entries)
-    return _again(build, deed, deed_id, by, at, "redo", entries)
-
-
-def _again(
-    build: Build, deed: Deed, deed_id: int, by: str, at: datetime, verb: str, entries: tuple[Entry, ...]
-) -> Deed:
-    first_of_subject: dict[Subject, Fact | None] = {}
-    for entry in entries:
-        first_of_subject.setdefault(entry.subject, entry.old)
-    if any(build.facts.get(subject) != old for subject, old in first_of_subject.items()):
-        raise Refused(f"“{deed.label}” cannot be changed back: something has been written over it since.")
-    return Deed(verb, deed.label, by, at, entries, "", deed_id)
-
-
-# --- shared
-
-
-def _once(entries: list[Entry]) -> tuple[Entry, ...]:
-    """The entries without a second one about the same thing: two findings may open the same line."""
-    first: dict[Subject, Entry] = {}
-    for entry in entries:
-        first.setdefault(entry.subject, entry)
-    return tuple(first.values())
-
-
-def _opened(survey: Survey, line: Line, by: str, at: datetime, why: str) -> Iterator[Entry]:
-    """A Done line becomes Look again, and with it what it disturbs."""
-    mark = replace(survey.build.facts.lines[line.id], state=State.LOOK_AGAIN, by=by, at=at, why=f"{why}.")
-    yield _entry(survey.build, "opened", Subject(About.LINE, line.id), mark)
-    yield from _disturbances(survey.build, line, by, at, State.LOOK_AGAIN)
-
-
-def _begin(survey: Survey, line: Line, by: str, at: datetime) -> Entry:
-    waits = survey.stops_start(line)
-    gates = [waiting.text for waiting in waits if waiting.wants is Wants.GATE]
-    if gates:
-        raise Refused(f"{line.number} cannot be begun yet: it waits for {'; '.join(gates)}.")
-    return _entry(survey.build, "begun", Subject(About.LINE, line.id), Mark(State.STARTED, by, at))
-
-
-def _entry(build: Build, event: str, subject: Subject, new: Fact | None) -> Entry:
-    return Entry(event, subject, build.facts.get(subject), new)
-
-
-def find_line(build: Build, text: str) -> Line:
-    """The line with this number (“4.07”, “4.7”) or step id; raise `Refused` if there is none."""
-    wanted = text.strip()
-    if wanted in build.by_number:
-        return build.by_number[wanted]
-    stage, dot, row = wanted.partition(".")
-    if dot and f"{stage}.{row:0>2}" in build.by_number:
-        return build.by_number[f"{stage}.{row:0>2}"]
-    if wanted in build.by_id:
-        return build.by_id[wanted]
-    first, last = build.lines[0].number, build.lines[-1].number
-    raise Refused(f"There is no line “{wanted}” in this build; its lines run from {first} to {last}.")
-
-
-def find_place(survey: Survey, line: Line, text: str) -> Place:
-    """The place of a line by id or title; a line with one place takes “-” too. Raise `Refused` if it has none such."""
-    places = survey.places(line)
-    wanted = text.strip().casefold()
-    if len(places) == 1 and wanted in ("-", ""):
-        return places[0]
-    for place in places:
-        if wanted in (place.id.casefold(), place.title.casefold()):
-            return place
-    known = ", ".join(place.id for place in places) or "no place"
-    raise Refused(f"{line.number} has no place “{text}”; it is for {known}.")
-
-
-def find_gate(build: Build, text: str) -> str:
-    """The id of a gate by id, letter or title; raise `Refused` if there is none."""
-    wanted = text.strip().casefold()
-    for gate in build.gates:
-        if wanted in (gate.id.casefold(), gate.letter.casefold(), gate.title.casefold()):
-            return gate.id
-    raise Refused(f"There is no gate “{text}”; there are {', '.join(gate.id for gate in build.gates)}.")
-
-
-def _check_words(action: Action) -> None:
-    if not action.by.strip():
-        raise Refused("Say who: initials are needed, for example --by AB.")
-    if len(action.by) > 20 or not action.by.isprintable():
-        raise Refused(f"“{action.by[:20]}” is not a set of initials; use a few letters.")
-    if action.at.tzinfo is None:
-        raise ValueError("an action's time carries its time zone")
-    texts = chain(
-        *(_texts(getattr(action, name)) for name in ("why", "text", "source", "concessions") if hasattr(action, name))
-    )
-    for text in texts:
-        if len(text) > MAX_TEXT:
-            raise Refused(f"That text is {len(text)} letters long; {MAX_TEXT} is the most that is kept.")
-        if not _sound(text):
-            raise Refused("That text holds signs that are no letters, so it could not be read again; type it anew.")
-
-
-def _sound(text: str) -> bool:
-    """Whether every sign can be stored: what a terminal could not decode arrives as half a letter."""
-    try:
-        return 0 not in text.encode()
-    except UnicodeEncodeError:
-        return False
-
-
-def _texts(value: object) -> list[str]:
-    return list(value.values()) if isinstance(value, dict) else [str(value)]
-
-
-def _clock(at: datetime) -> str:
-    return f"{at.astimezone():%a %d %b %Y %H:%M}"

@@ -45,6 +45,20 @@ class About(Enum):
     PART = "part"
     GATE = "gate"
     CONCESSION = "concession"
+    EVENT = "event"
+    EXTRA = "extra line"
+    FINDING = "finding"
+    ITEM = "temporary item"
+    HOLE = "hole"
+    FIT = "fit"
+    COUNT = "tightenings"
+    SEEN = "second look"
+    RUN = "run"
+    CANDIDATE = "candidate"
+    TOOL = "tool"
+    OPTION = "option"
+    LEFT = "left"
+    RESUMED = "resumed"
 
 
 class Subject(NamedTuple):
@@ -58,7 +72,11 @@ class Subject(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """The state a line was put in, by whom and when; Done is the sign-off."""
+    """The state a line was put in, by whom and when; Done is the sign-off.
+
+    A reading older than `known_from` was taken before something that disturbed the line and counts no more. `meanwhile`
+    says how a thing put off looks until then: finger-tight, a tag, an empty hole.
+    """
 
     state: State
     by: str
@@ -68,6 +86,8 @@ class Mark:
     waits_for: str = ""
     was_ready: bool = True
     disturbed_by: str = ""
+    meanwhile: str = ""
+    known_from: datetime | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,6 +109,7 @@ class Reading:
     unit: str
     by: str
     at: datetime
+    tool: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,7 +151,223 @@ class Concession:
     before: str = ""
 
 
-Fact = Mark | Tick | Reading | Figure | PartSaid | Passage | Concession
+@dataclass(frozen=True, slots=True)
+class Event:
+    """Something that befell the build at a time: engine tipped, cam changed, months standing."""
+
+    what: str
+    note: str
+    by: str
+    at: datetime
+
+
+class ExtraKind(Enum):
+    """Why a line was put in that the plan does not have."""
+
+    OPENED = "opened"
+    FORGOTTEN = "put in"
+
+
+@dataclass(frozen=True, slots=True)
+class Extra:
+    """A line of the person's own: to close what was opened, or a step the plan forgot. It stands after another line."""
+
+    kind: ExtraKind
+    number: str
+    after: str
+    do: str
+    why: str
+    harm: str
+    place: str
+    disturbs: tuple[str, ...]
+    by: str
+    at: datetime
+
+
+class Disposition(Enum):
+    """What is done about a finding, in the words of ISO 9000."""
+
+    OPEN = ""
+    REWORK = "rework"
+    REPAIR = "repair"
+    USE_AS_IS = "use as is"
+    CONCESSION = "concession"
+    SCRAP = "scrap"
+    EXPLAINED = "explained"
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """A nonconformity or a symptom: what was found where, and what was decided, why, and what would reopen it."""
+
+    line: str
+    place: str
+    what: str
+    measured: str
+    symptom: bool
+    by: str
+    at: datetime
+    decision: Disposition = Disposition.OPEN
+    decided_by: str = ""
+    decided_at: datetime | None = None
+    why: str = ""
+    watch: str = ""
+    reopens: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A temporary thing put in outside the plan, or a tool or nut that is lost."""
+
+    name: str
+    count: int
+    where: str
+    turning_ok: bool
+    lost: bool
+    by: str
+    at: datetime
+    out_by: str = ""
+    out_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """What is known of one hole: its thread and depth, what it opens to, what closes it and who sees to that."""
+
+    thread: str
+    depth: str
+    opens_to: str
+    closed_with: str
+    length: str
+    compound: str
+    refits: str
+    by: str
+    at: datetime
+
+
+class Fitted(Enum):
+    """How a part is on: to look and measure, for good, or off again."""
+
+    TRIAL = "trial"
+    FINAL = "final"
+    OFF = "off"
+
+
+@dataclass(frozen=True, slots=True)
+class PartFit:
+    """How a part is on, as said outside the plan's own lines."""
+
+    fit: Fitted
+    by: str
+    at: datetime
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Tightened:
+    """How often a bolt has been tightened, trials and the machine shop's included."""
+
+    times: int
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """A second look: by another person, or by the same in a later session with the first reading hidden."""
+
+    by: str
+    at: datetime
+    values: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Run:
+    """A spell of running since the first start; distance in km, time in hours."""
+
+    hours: float
+    distance_km: float
+    heat_cycles: int
+    note: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """A figure somebody gives for a line: as printed, by whom, in which edition, and who converted it."""
+
+    text: str
+    trust: str
+    source: str
+    edition: str
+    dated: str
+    converted_by: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A wrench or gauge: what it reads, and when it was last checked. `wrong_at` is set once it is found wrong."""
+
+    name: str
+    span: str
+    graduation: str
+    checked: datetime | None
+    by: str
+    at: datetime
+    wrong_at: datetime | None = None
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """An option answered anew in the middle of a build."""
+
+    choice: str
+    by: str
+    at: datetime
+    why: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """Leaving the work: what must be remembered, in one note."""
+
+    note: str
+    by: str
+    at: datetime
+    items: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Resumed:
+    """Coming back: which of the last lines were said to be still true, which were doubted, or that it was skipped."""
+
+    by: str
+    at: datetime
+    confirmed: tuple[str, ...] = ()
+    doubted: tuple[str, ...] = ()
+
+
+Further = (
+    Event
+    | Extra
+    | Finding
+    | Item
+    | Hole
+    | PartFit
+    | Tightened
+    | Seen
+    | Run
+    | Candidate
+    | Tool
+    | Chosen
+    | Left
+    | Resumed
+)
+Fact = Mark | Tick | Reading | Figure | PartSaid | Passage | Concession | Further
 
 
 @dataclass(frozen=True, slots=True)

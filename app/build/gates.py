@@ -3,8 +3,8 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.build.build import Line
 from app.build.facts import Passage, State
+from app.build.lines import Line
 from app.build.plan import Gate
 from app.build.refusal import Shut
 from app.build.rules.rule import LooseEnd, harm_of

@@ -1,76 +1,102 @@
 """From a plan and its options to the numbered lines of a build."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from string import ascii_lowercase
 
-from app.build.build import Line, StageHead
+from app.build.build import Build, Facts
+from app.build.lines import Line, StageHead, wanted, working_lines
 from app.build.places import groups_of
-from app.build.plan import Need, Plan, Step
-from app.build.plan_check import needed
+from app.build.plan import Option, Plan
 from app.build.refusal import Refused
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Blank:
-    """What a build begins with: everything but its name, its key and what happens to it."""
+    """What a build begins with: everything but its name, its key and what happens to it.
+
+    `plan_lines` are all the plan's lines, those that the options leave out too; `lines` are those that are there.
+    """
 
     plan: Plan
     options: Mapping[str, str]
     stages: tuple[StageHead, ...]
-    lines: tuple[Line, ...]
+    plan_lines: tuple[Line, ...]
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The lines under the options chosen."""
+        return working_lines(self.plan_lines, self.options, {})
 
 
 def make_blank(plan: Plan, chosen: Mapping[str, str]) -> Blank:
-    """Resolve the options and number the lines; raise `Refused` for an option or choice the plan does not have."""
-    options = settle_options(plan, chosen)
-    kept = {step.id: step for step in plan.steps() if _wanted(step, options)}
-    everything = {step.id: step for step in plan.steps()}
+    """Settle the options and number the lines; raise `Refused` for an option or choice the plan does not have.
+
+    Lines that are there count through; one that the options leave out gets the number before it and a letter, so that
+    it can come in later without any number changing.
+    """
+    options = settle_options(plan.options, chosen)
     places = groups_of(plan)
     stages: list[StageHead] = []
     lines: list[Line] = []
     for number, stage in enumerate(plan.stages, 1):
         stages.append(StageHead(number, stage.id, stage.title))
-        steps = [_resolved(step, kept, everything) for step in stage.steps if step.id in kept]
-        for row, step in enumerate(steps, 1):
-            lines.append(Line(f"{number}.{row:02d}", len(lines), number, step, places[step.places]))
+        row, letter = 0, 0
+        for step in stage.steps:
+            if wanted(step, options):
+                row, letter = row + 1, 0
+                said = f"{number}.{row:02d}"
+            else:
+                said = f"{number}.{row:02d}{letters(letter)}"
+                letter += 1
+            lines.append(Line(said, len(lines), number, step, places[step.places]))
     return Blank(plan, options, tuple(stages), tuple(lines))
 
 
-def settle_options(plan: Plan, chosen: Mapping[str, str]) -> dict[str, str]:
-    """Every option of the plan with its answer: the person's, else the default."""
-    known = {option.id: option for option in plan.options}
-    for name, answer in chosen.items():
-        if name not in known:
-            raise Refused(f"The plan has no option “{name}”; it has {', '.join(known) or 'none'}.")
-        answers = [choice.id for choice in known[name].choices]
-        if answer not in answers:
-            raise Refused(f"Option “{name}” cannot be “{answer}”; it is one of {', '.join(answers)}.")
-    return {name: chosen.get(name, option.default) for name, option in known.items()}
-
-
-def _wanted(step: Step, options: Mapping[str, str]) -> bool:
-    return all(options[when.option] in when.any_of for when in step.when if when.option)
-
-
-def _resolved(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step]) -> Step:
-    """The step with relations to left-out steps taken away; what a left-out need needed is needed instead."""
-    return replace(
-        step,
-        needs=tuple(_needs(step, kept, everything, {step.id})),
-        before=tuple(id_ for id_ in step.before if id_ in kept),
-        hides=tuple(id_ for id_ in step.hides if id_ in kept),
-        disturbs=tuple(id_ for id_ in step.disturbs if id_ in kept),
-        undoing_disturbs=tuple(id_ for id_ in step.undoing_disturbs if id_ in kept),
-        when=tuple(when for when in step.when if when.step in kept),
+def begin_build(blank: Blank, *, key: int, name: str, made: datetime, facts: Facts | None = None) -> Build:
+    """A build in memory, not kept anywhere: to try a plan, or to look at one before it is made."""
+    plan = blank.plan
+    return Build(
+        key=key,
+        name=name,
+        made=made,
+        plan_id=plan.id,
+        plan_title=plan.title,
+        plan_edition=plan.edition,
+        made_with=blank.options,
+        stages=blank.stages,
+        plan_lines=blank.plan_lines,
+        gates=plan.gates,
+        sources={source.id: source for source in plan.sources},
+        facts=facts or Facts(),
+        plan_options=plan.options,
+        made_as=plan.arrangement,
+        groups={group.id: group for group in plan.groups},
+        group_places=groups_of(plan),
+        fasteners={one.id: one for one in plan.fasteners},
+        happenings={one.id: one for one in plan.happenings},
     )
 
 
-def _needs(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step], seen: set[str]) -> list[Need]:
-    found: list[Need] = []
-    for need in needed(step):
-        if need.step in kept:
-            found.append(need)
-        elif need.step not in seen:
-            found += _needs(everything[need.step], kept, everything, seen | {need.step})
-    unique = {need.step: need for need in reversed(found)}
-    return list(reversed(unique.values()))
+def letters(number: int) -> str:
+    """a to z, then za, zb and so on: they sort as they count."""
+    return "z" * (number // 25) + ascii_lowercase[number % 25]
+
+
+def settle_options(known: tuple[Option, ...], chosen: Mapping[str, str]) -> dict[str, str]:
+    """Every option with its answer: the person's, else the default."""
+    by_id = {option.id: option for option in known}
+    for name, answer in chosen.items():
+        check_option(by_id, name, answer)
+    return {name: chosen.get(name, option.default) for name, option in by_id.items()}
+
+
+def check_option(known: Mapping[str, Option], name: str, answer: str) -> None:
+    """Raise `Refused` for an option or an answer that is not there."""
+    if name not in known:
+        raise Refused(f"The plan has no option “{name}”; it has {', '.join(known) or 'none'}.")
+    answers = [choice.id for choice in known[name].choices]
+    if answer not in answers:
+        raise Refused(f"Option “{name}” cannot be “{answer}”; it is one of {', '.join(answers)}.")

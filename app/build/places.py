@@ -17,13 +17,14 @@ class Place:
 
 def groups_of(plan: Plan) -> dict[str, tuple[Place, ...]]:
     """Every group of places a step of this plan may name: derived ones first, then the plan's own patterns."""
-    found = _derived(plan.arrangement)
+    found = derived_places(plan.arrangement)
     for group in plan.groups:
         found[group.id] = _pattern(group)
     return found
 
 
-def _derived(engine: Arrangement) -> dict[str, tuple[Place, ...]]:
+def derived_places(engine: Arrangement) -> dict[str, tuple[Place, ...]]:
+    """The groups of places that follow from how an engine is laid out."""
     cylinders = range(1, engine.cylinders + 1)
     intake = _valves("in", "Intake", engine.intake_per_cylinder, engine.cylinders)
     exhaust = _valves("ex", "Exhaust", engine.exhaust_per_cylinder, engine.cylinders)

@@ -91,6 +91,15 @@ class Role(Enum):
     HOLE_FINDING = "hole-finding"
     HOLE_SEAL = "hole-seal"
     HOLE_CLOSE = "hole-close"
+    FIRST_START = "first-start"
+
+
+class Turn(Enum):
+    """What a step turns the engine with."""
+
+    HAND = "hand"
+    STARTER = "starter"
+    ENGINE = "engine"
 
 
 class Easy(Enum):
@@ -125,7 +134,11 @@ class Arrangement:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """A named pattern of places: head studs, oil plugs, cover bolts."""
+    """A named pattern of places: head studs, oil plugs, cover bolts.
+
+    For a pattern of holes `finding` is the line that writes what each opens to, `closing` the one that closes them, and
+    `hidden_by` the one after which they are seen no more; `thread` and `closed_with` say what is there.
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
@@ -133,6 +146,11 @@ class Group:
     names: tuple[str, ...] = ()
     count: int = 0
     each: str = ""
+    thread: str = ""
+    closed_with: str = ""
+    finding: str = ""
+    closing: str = ""
+    hidden_by: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,11 +201,12 @@ class Gate:
 
 @dataclass(frozen=True, slots=True)
 class Need:
-    """A step that must be closed first, and how long to wait after it (a time such as “24 h”)."""
+    """A step that must be closed first; how long to wait after it, and within what time to follow it (“24 h”)."""
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     step: str
     wait: str = ""
+    within: str = ""
     because: str = ""
 
 
@@ -215,13 +234,17 @@ class Part:
 
 @dataclass(frozen=True, slots=True)
 class Temporary:
-    """A thing that goes in and must come out: rag, tape, cap, locking tool."""
+    """A thing that goes in and must come out: rag, tape, cap, locking tool.
+
+    Nothing is turned while it is in, unless `turning_ok` (clay and checking springs are put in to be turned).
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     name: str
     where: str
     count: int = 1
+    turning_ok: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -255,6 +278,42 @@ class Spec:
 
 
 @dataclass(frozen=True, slots=True)
+class While:
+    """A spell in which something must not be done: after one step is Done and until another is."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    after: str
+    until: str
+    because: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Fasteners:
+    """Bolts that stand only so many tightenings, trials and the machine shop's included.
+
+    `limit` is that number, 0 for no limit; `policy` says the rest in words (“new each time”, “neck check”).
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    title: str
+    places: str
+    limit: int = 0
+    policy: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Happening:
+    """Something that can befall a build apart from its steps, and whose results are then no longer known."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    id: str
+    title: str
+    disturbs: tuple[str, ...]
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class FollowUp:
     """Due after the first start: by time, distance or a count of heat cycles (“500 miles”, “20 h”, “1 heat cycle”)."""
 
@@ -267,7 +326,9 @@ class Step:
     """One action in a plan.
 
     Doing or undoing it makes the result of each step in `disturbs` no longer known; for those in `undoing_disturbs`
-    only undoing it does (fitting the pan leaves the look inside as it was, taking it off does not).
+    only undoing it does (fitting the pan leaves the look inside as it was, taking it off does not). Steps in `shares`
+    use the same bolt or gasket: undoing either opens the other. A step that floats names in `latest` what it must not
+    pass.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -296,6 +357,13 @@ class Step:
     hides: tuple[str, ...] = ()
     disturbs: tuple[str, ...] = ()
     undoing_disturbs: tuple[str, ...] = ()
+    shares: tuple[str, ...] = ()
+    latest: tuple[str, ...] = ()
+    trial_of: str = ""
+    stands_in_for: str = ""
+    turns: Turn | None = None
+    not_while: tuple[While, ...] = ()
+    tightens: str = ""
     when: tuple[When, ...] = ()
     puts_in: tuple[Temporary, ...] = ()
     takes_out: tuple[str, ...] = ()
@@ -336,6 +404,8 @@ class Plan:
     options: tuple[Option, ...] = ()
     sources: tuple[Source, ...] = ()
     groups: tuple[Group, ...] = ()
+    fasteners: tuple[Fasteners, ...] = ()
+    happenings: tuple[Happening, ...] = ()
 
     def steps(self) -> Iterator[Step]:
         """Every step in the order of the plan."""

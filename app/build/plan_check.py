@@ -3,6 +3,7 @@
 Each check yields sentences that name the step and the field; all of them are reported at once.
 """
 
+import re
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
@@ -29,6 +30,7 @@ def faults(plan: Plan) -> list[str]:
     found += _ids(plan)
     found += _gates(plan)
     found += _options(plan.options)
+    found += _named_steps(plan)
     for step in plan.steps():
         found += (f"step “{step.id}”, {fault}" for fault in _step(plan, step))
     return found + list(_cycles(plan))
@@ -59,6 +61,8 @@ def _sizes(plan: Plan) -> Iterator[str]:
         "options": plan.options,
         "sources": plan.sources,
         "groups": plan.groups,
+        "fasteners": plan.fasteners,
+        "happenings": plan.happenings,
     }
     for name, found in others.items():
         if len(found) > MAX_OTHERS:
@@ -102,6 +106,8 @@ def _ids(plan: Plan) -> Iterator[str]:
         "option": [option.id for option in plan.options],
         "source": [source.id for source in plan.sources],
         "group": [group.id for group in plan.groups],
+        "fasteners": [one.id for one in plan.fasteners],
+        "happening": [one.id for one in plan.happenings],
     }
     for what, ids in named.items():
         yield from (f"{what} “{id_}”: this id stands {times} times" for id_, times in Counter(ids).items() if times > 1)
@@ -152,6 +158,26 @@ def _options(options: Iterable[Option]) -> Iterator[str]:
             yield f"option “{option.id}”, choices: a choice stands twice"
 
 
+def _named_steps(plan: Plan) -> Iterator[str]:
+    """Groups of holes, fasteners and happenings speak of steps and places that must be there."""
+    steps = {step.id for step in plan.steps()}
+    for group in plan.groups:
+        for field, target in (("finding", group.finding), ("closing", group.closing), ("hidden_by", group.hidden_by)):
+            if target and target not in steps:
+                yield f"group “{group.id}”, {field}: there is no step “{target}”"
+    for one in plan.fasteners:
+        if one.places not in groups_of(plan):
+            yield f"fasteners “{one.id}”, places: there is no place group “{one.places}”"
+        if one.limit < 0:
+            yield f"fasteners “{one.id}”, limit: must not be less than 0"
+    for happening in plan.happenings:
+        yield from (
+            f"happening “{happening.id}”, disturbs: there is no step “{target}”"
+            for target in happening.disturbs
+            if target not in steps
+        )
+
+
 def _step(plan: Plan, step: Step) -> Iterator[str]:
     yield from _references(plan, step)
     yield from _conditions(plan, step)
@@ -167,8 +193,13 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
     if step.spec is not None:
         yield from (f"spec, {fault}" for fault in _spec(plan, step.spec))
     for need in needed(step):
-        if need.wait:
-            yield from _wait(f"needs “{need.step}”, wait", need.wait)
+        for field, text in (("wait", need.wait), ("within", need.within)):
+            if text:
+                yield from _wait(f"needs “{need.step}”, {field}", text)
+    if step.follow_up is not None:
+        yield from _follow_up(step.follow_up.after)
+    if step.tightens and step.tightens not in {one.id for one in plan.fasteners}:
+        yield f"tightens: there are no fasteners “{step.tightens}”"
 
 
 def _references(plan: Plan, step: Step) -> Iterator[str]:
@@ -180,6 +211,11 @@ def _references(plan: Plan, step: Step) -> Iterator[str]:
         "hides": step.hides,
         "disturbs": step.disturbs,
         "undoing_disturbs": step.undoing_disturbs,
+        "shares": step.shares,
+        "latest": step.latest,
+        "trial_of": [step.trial_of] if step.trial_of else [],
+        "stands_in_for": [step.stands_in_for] if step.stands_in_for else [],
+        "not_while": [one for spell in step.not_while for one in (spell.after, spell.until)],
     }
     for field, targets in links.items():
         yield from (f"{field}: there is no step “{target}”" for target in targets if target not in steps)
@@ -270,6 +306,19 @@ def _wait(field: str, text: str) -> Iterator[str]:
         return
     if days > MAX_WAIT_DAYS:
         yield f"{field}: “{text}” is longer than ten years"
+
+
+def _follow_up(text: str) -> Iterator[str]:
+    """A count of heat cycles, a distance or a time."""
+    if re.fullmatch(r"[1-9]\d{0,3} heat cycles?", text):
+        return
+    for kind in (Kind.LENGTH, Kind.TIME):
+        try:
+            read_quantity(text, kind)
+        except NotationError:
+            continue
+        return
+    yield f"follow_up, after: “{text}” is no time, distance or count; write 20 h, 500 miles or 1 heat cycle"
 
 
 def _cycles(plan: Plan) -> Iterator[str]:

@@ -7,20 +7,23 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import Enum
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import NamedTuple, TypeVar
 
-from app.build.build import Build, Line
-from app.build.facts import Holding, Reading, State
+from app.build.build import Build
+from app.build.facts import About, Disposition, Finding, Holding, Item, Mark, Reading, Seen, State
 from app.build.figures import Bounds, bounds_of, judge_by
+from app.build.lines import Line
 from app.build.places import Place
-from app.build.plan import Measured, Need, Role, When
+from app.build.plan import Measured, Need, Role, Turn, When
 from app.build.plan_check import needed
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
 UNKNOWN = "unknown"
+A_DAY = timedelta(days=1)
+_WENT_IN = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
 Kept = TypeVar("Kept")
 
 
@@ -34,10 +37,12 @@ class Wants(Enum):
     HOLD = "hold"
     GATE = "gate"
     ANSWER = "answer"
+    AGAIN = "again"
+    OUT = "out"
 
 
 # Without these a line cannot even be begun; the others only keep it from being signed off.
-_STOPS_START = (Wants.LINE, Wants.CURE, Wants.GATE)
+_STOPS_START = (Wants.LINE, Wants.CURE, Wants.GATE, Wants.AGAIN, Wants.OUT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +53,18 @@ class Waiting:
     text: str
     line: str = ""
     until: datetime | None = None
+
+
+class Inside(NamedTuple):
+    """A temporary thing that is in: its words, the line that put it in and the step that takes it out, "" for none."""
+
+    key: str
+    words: str
+    line: str
+    out_line: str
+    turning_ok: bool
+    lost: bool
+    since: datetime
 
 
 class Judged(NamedTuple):
@@ -153,13 +170,16 @@ class Survey:
         """What depends on nothing but the line's own facts is worked out again only when those change."""
         if line.step.when:
             return work_out(line)
+        kept = self.build.worked_out.get(what)
+        if kept is None:
+            kept = self.build.worked_out[what] = {}
         version = self.build.facts.versions.get(line.id, 0)
-        found = self.build.worked_out.get((what, line.id))
+        found = kept.get(line.id)
         if found is not None and found[0] == version:
-            kept: Kept = found[1]
-            return kept
+            same: Kept = found[1]
+            return same
         made = work_out(line)
-        self.build.worked_out[what, line.id] = (version, made)
+        kept[line.id] = (version, made)
         return made
 
     def figure_missing(self, line: Line) -> bool:
@@ -194,6 +214,10 @@ class Survey:
         if not line.reads or line.step.spec is None:
             return ()
         readings = self.build.facts.readings.get(line.id, {})
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None and mark.known_from is not None:
+            # What was read before the line was disturbed says nothing about it any more.
+            readings = {cell: one for cell, one in readings.items() if one.at >= mark.known_from}
         if all(map(readings.__contains__, line.cells)):
             return ()
         turns = range(1, line.step.spec.rounds + 1)
@@ -201,8 +225,12 @@ class Survey:
 
     def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
         """The line's readings that got this verdict."""
+        return self._keep("verdicts", line, self._make_verdicts).get(verdict, ())
+
+    def _make_verdicts(self, line: Line) -> dict[Verdict, tuple[Judged, ...]]:
         judged = self.judged(line)
-        return tuple(one for one in judged if one.verdict is verdict) if judged else ()
+        given = {one.verdict for one in judged}
+        return {verdict: tuple(one for one in judged if one.verdict is verdict) for verdict in given}
 
     # --- order
 
@@ -268,6 +296,23 @@ class Survey:
     def _open_holds(self) -> tuple[Line, ...]:
         return tuple(hold for hold in self.build.holds if not self.closed(hold))
 
+    # --- findings, second looks
+
+    @cached_property
+    def open_symptoms(self) -> tuple[tuple[str, Finding, Line], ...]:
+        """Symptoms noticed and not explained: each is a hold from its line on."""
+        return tuple(
+            (key, one, self.build.by_id[one.line])
+            for (key, _), one in self.build.facts.of(About.FINDING, Finding).items()
+            if one.symptom and one.decision is Disposition.OPEN and one.line in self.build.by_id
+        )
+
+    def seen_twice(self, line: Line) -> bool:
+        """Whether a second look was taken since the line was signed off."""
+        mark = self.build.facts.lines.get(line.id)
+        seen = self.build.facts.of(About.SEEN, Seen).get((line.id, ""))
+        return mark is not None and seen is not None and seen.at >= mark.at
+
     # --- waiting
 
     def waits(self, line: Line) -> tuple[Waiting, ...]:
@@ -284,18 +329,29 @@ class Survey:
         if mark is not None and mark.state is State.STOPPED:
             return (Waiting(Wants.ANSWER, f"a decision: {mark.why}", line.number),)
         if mark is not None and mark.state is State.LATER:
-            before = self.build.by_id[mark.before].number
+            before = self.put_off_to(mark).number
             return (Waiting(Wants.ANSWER, f"put off to before {before}: {mark.why}", before),)
         return ()
 
+    def put_off_to(self, mark: Mark) -> Line:
+        """The line that something put off must come before; if an option took that away, the next that is there."""
+        order = [line.id for line in self.build.plan_lines]
+        later = order[order.index(mark.before) :] if mark.before in order else [mark.before]
+        return next((self.build.by_id[id_] for id_ in later if id_ in self.build.by_id), self.build.lines[-1])
+
     def _waits(self, line: Line) -> Iterator[Waiting]:
         yield from self._waits_for_lines(line)
+        yield from self._turning(line)
         gate = line.step.act
         if gate and gate not in self.build.facts.gates:
             yield Waiting(Wants.GATE, f"the gate “{self.build.gate(gate).title}” to be passed")
         hold = self.open_hold_before(line)
         if hold is not None:
             yield Waiting(Wants.HOLD, f"the hold {hold.number} to be opened: {hold.step.do}", hold.number)
+        for key, symptom, at in self.open_symptoms:
+            if line.position > at.position:
+                text = f"the symptom {key} at {at.number} to be explained: {symptom.what}"
+                yield Waiting(Wants.HOLD, text, at.number)
         for part in line.step.parts:
             said = self.build.facts.parts.get(part.id)
             if said is not None and said.holding is not Holding.HERE:
@@ -312,6 +368,10 @@ class Survey:
             finding = self.build.by_id.get(when.step)
             if finding is not None and not self.closed(finding):
                 yield Waiting(Wants.LINE, f"{finding.number} {finding.step.do}: its findings decide", finding.number)
+        for floating in self.build.floats.get(line.id, ()):
+            if not self.closed(floating):
+                text = f"{floating.number} {floating.step.do}: it must not come after this"
+                yield Waiting(Wants.LINE, text, floating.number)
         for hidden in line.step.hides:
             other = self.build.by_id.get(hidden)
             if other is not None and not self.closed(other):
@@ -321,17 +381,85 @@ class Survey:
         if not self.closed(other):
             yield Waiting(Wants.LINE, f"{other.number} {other.step.do}", other.number)
             return
+        late = self.open_time_over(other, need)
+        # A mark is often written after the work. Minutes late is for the loose ends to ask about; weeks late is not.
+        if late is not None and lasts(need.within) >= A_DAY:
+            text = f"{other.number} to be done again, its {need.within} were over on {late.astimezone():%a %d %b %H:%M}"
+            yield Waiting(Wants.AGAIN, text, other.number)
+            return
         until = self.wait_ends(other, need)
         if until is not None and until > self.now:
             because = need.because or "wait"
             yield Waiting(Wants.CURE, f"{other.number}, {because}", other.number, until)
+
+    def open_time_over(self, other: Line, need: Need) -> datetime | None:
+        """When the time to follow a line ran out, None while it has not or where there is none."""
+        ends = self.open_time_ends(other, need)
+        return ends if ends is not None and self.now > ends else None
+
+    def open_time_ends(self, other: Line, need: Need) -> datetime | None:
+        """By when a line must be followed: skin on a sealant, oil drained from a primed gallery."""
+        mark = self.build.facts.lines.get(other.id)
+        if not need.within or mark is None or mark.state is not State.DONE:
+            return None
+        return mark.at + lasts(need.within)
+
+    def _turning(self, line: Line) -> Iterator[Waiting]:
+        """What must not be while the engine is turned, by hand or by its starter."""
+        if line.step.turns is None:
+            return
+        for inside in self.inside:
+            if not inside.turning_ok and inside.out_line != line.id:
+                yield Waiting(Wants.OUT, f"{inside.words} to come out: nothing is turned with it in", inside.line)
+        for spell in line.step.not_while:
+            after, until = self.build.by_id[spell.after], self.build.by_id[spell.until]
+            if self.done(after) and not self.closed(until):
+                text = f"{until.number} {until.step.do}: nothing is turned between {after.number} and it"
+                yield Waiting(Wants.LINE, f"{text}, {spell.because}" if spell.because else text, until.number)
+        if line.step.turns is not Turn.HAND:
+            for other in self.standing_in:
+                target = self.build.by_id[other.step.stands_in_for]
+                text = f"{target.number} {target.step.do}: {other.number} only stands in for it"
+                yield Waiting(Wants.LINE, text, target.number)
+
+    @cached_property
+    def standing_in(self) -> tuple[Line, ...]:
+        """The lines that are Done and only hold the place of another that is not."""
+        return tuple(
+            line
+            for line in self.build.lines
+            if line.step.stands_in_for and self.done(line) and not self.done(self.build.by_id[line.step.stands_in_for])
+        )
+
+    @cached_property
+    def inside(self) -> tuple["Inside", ...]:
+        """Every temporary thing that is in the engine: the plan's, and those put in on the way."""
+        return (*self._plan_items(), *self._own_items())
+
+    def _plan_items(self) -> Iterator["Inside"]:
+        ways_out = {item: line for line in self.build.lines for item in line.step.takes_out}
+        for line in self.build.lines:
+            mark = self.build.facts.lines.get(line.id)
+            if not line.step.puts_in or mark is None or mark.state not in _WENT_IN:
+                continue
+            for item in line.step.puts_in:
+                out = ways_out.get(item.id)
+                if out is not None and not self.done(out) and not (out is line and mark.state is State.LOOK_AGAIN):
+                    words = f"{item.count} × {item.name}, {item.where}"
+                    yield Inside(item.id, words, line.number, out.id, item.turning_ok, False, mark.at)
+
+    def _own_items(self) -> Iterator["Inside"]:
+        for (key, _), item in self.build.facts.of(About.ITEM, Item).items():
+            if item.out_at is None:
+                words = f"{item.count} × {item.name}, {item.where}"
+                yield Inside(key, words, "", "", item.turning_ok, item.lost, item.at)
 
     def wait_ends(self, other: Line, need: Need) -> datetime | None:
         """When the wait after a closed line is over; None where there is nothing to wait for."""
         mark = self.build.facts.lines.get(other.id)
         if not need.wait or mark is None or mark.state is not State.DONE:
             return None
-        return mark.at + wait_length(need)
+        return mark.at + lasts(need.wait)
 
     def ready(self, line: Line) -> bool:
         """Whether the line is open and could be taken in hand now."""
@@ -374,9 +502,10 @@ class Survey:
         return next(iter(self.build.with_role(Role.PRIME)), None)
 
 
-def wait_length(need: Need) -> timedelta:
-    """How long to wait after a needed step, from the plan's words (“24 h”)."""
-    return timedelta(seconds=read_quantity(need.wait, Kind.TIME).magnitude)
+@lru_cache(maxsize=256)
+def lasts(text: str) -> timedelta:
+    """How long a time in the plan's words is (“24 h”)."""
+    return timedelta(seconds=read_quantity(text, Kind.TIME).magnitude)
 
 
 def _wants_figure(kind: Measured) -> bool:

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
-from app.build.build import Line, StageHead
-from app.build.facts import Mark, State
+from app.build.facts import About, Disposition, Finding, Mark, State
 from app.build.gates import GateStanding
+from app.build.lines import Line, StageHead
 from app.build.plan import Measured
+from app.build.plan_check import needed
 from app.build.rules import hole_unsealed, not_primed
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
@@ -258,6 +259,7 @@ def _second(survey: Survey, line: Line, mark: Mark | None, grave: LooseEnd | Non
     state = survey.state(line)
     if grave is not None:
         runs.append(Run(f"{GRAVE[grave.rule]}. ", "stop", bold=True))
+    runs += _found(survey, line)
     if survey.conceded(line) and survey.open(line):
         runs.append(Run("Went on in writing. ", "stop", bold=True))
     if state in _STATE_INK:
@@ -266,10 +268,33 @@ def _second(survey: Survey, line: Line, mark: Mark | None, grave: LooseEnd | Non
         return [run for run in runs if run.text]
     if survey.passed_over(line):
         runs.append(Run("Passed over. ", "mind", bold=True))
+    if line.step.second_look and survey.done(line) and not survey.seen_twice(line):
+        runs.append(Run("Second look wanted. ", "mind", bold=True))
+    follow_by = _follow_by(survey, line)
+    if follow_by is not None:
+        runs.append(Run(f"By {follow_by.astimezone():%a %d %b %H:%M}. ", "mind", bold=True))
     if line.step.once:
         runs.append(Run("Once only. ", "mind", bold=True))
     runs.append(Run(line.step.note))
     return [run for run in runs if run.text]
+
+
+def _found(survey: Survey, line: Line) -> list[Run]:
+    """What was found at the line and nobody has decided about."""
+    findings = survey.build.facts.of(About.FINDING, Finding).items()
+    return [
+        Run(f"{'Symptom' if one.symptom else 'Found'} {key}: {one.what}. ", "stop", bold=True)
+        for (key, _), one in findings
+        if one.line == line.id and one.decision is Disposition.OPEN
+    ]
+
+
+def _follow_by(survey: Survey, line: Line) -> datetime | None:
+    """The earliest time by which an open line must follow another: skin on a sealant, oil drained from a gallery."""
+    if not survey.open(line):
+        return None
+    ends = [survey.open_time_ends(survey.build.by_id[need.step], need) for need in needed(line.step) if need.within]
+    return min((end for end in ends if end is not None), default=None)
 
 
 _STATE_INK: dict[State, Token] = {

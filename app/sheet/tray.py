@@ -3,8 +3,8 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.build.build import Line
 from app.build.facts import Holding
+from app.build.lines import Line
 from app.build.plan import Level, Part
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey

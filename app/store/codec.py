@@ -5,30 +5,41 @@ from datetime import datetime
 from enum import Enum
 from typing import Any
 
-from app.build.facts import (
-    About,
-    Concession,
-    Fact,
-    Figure,
-    Holding,
-    Mark,
-    PartSaid,
-    Passage,
-    Reading,
-    State,
-    Tick,
-)
+from app.build import facts as f
+from app.build.facts import About, Fact
 
 CLASSES: dict[About, type[Any]] = {
-    About.LINE: Mark,
-    About.TICK: Tick,
-    About.READING: Reading,
-    About.FIGURE: Figure,
-    About.PART: PartSaid,
-    About.GATE: Passage,
-    About.CONCESSION: Concession,
+    About.LINE: f.Mark,
+    About.TICK: f.Tick,
+    About.READING: f.Reading,
+    About.FIGURE: f.Figure,
+    About.PART: f.PartSaid,
+    About.GATE: f.Passage,
+    About.CONCESSION: f.Concession,
+    About.EVENT: f.Event,
+    About.EXTRA: f.Extra,
+    About.FINDING: f.Finding,
+    About.ITEM: f.Item,
+    About.HOLE: f.Hole,
+    About.FIT: f.PartFit,
+    About.COUNT: f.Tightened,
+    About.SEEN: f.Seen,
+    About.RUN: f.Run,
+    About.CANDIDATE: f.Candidate,
+    About.TOOL: f.Tool,
+    About.OPTION: f.Chosen,
+    About.LEFT: f.Left,
+    About.RESUMED: f.Resumed,
 }
-_BACK: dict[str, Any] = {"state": State, "holding": Holding, "covers": tuple}
+_TIMES = ("at", "known_from", "decided_at", "out_at", "checked", "wrong_at")
+_TUPLES = ("covers", "disturbs", "reopens", "values", "items", "confirmed", "doubted")
+_BACK: dict[str, Any] = {
+    "state": f.State,
+    "holding": f.Holding,
+    "kind": f.ExtraKind,
+    "decision": f.Disposition,
+    "fit": f.Fitted,
+} | dict.fromkeys(_TUPLES, tuple)
 
 
 def plain(fact: Fact) -> dict[str, Any]:
@@ -48,14 +59,15 @@ def to_json(fact: Fact | None) -> dict[str, Any] | None:
     if fact is None:
         return None
     values = plain(fact)
-    return values | {"at": values["at"].isoformat()}
+    return {name: value.isoformat() if isinstance(value, datetime) else value for name, value in values.items()}
 
 
 def from_json(about: About, values: dict[str, Any] | None) -> Fact | None:
     """The fact that `to_json` wrote."""
     if values is None:
         return None
-    return from_plain(about, values | {"at": datetime.fromisoformat(values["at"])})
+    times = {name: datetime.fromisoformat(values[name]) for name in _TIMES if values.get(name)}
+    return from_plain(about, values | times)
 
 
 def _plain(value: Any) -> Any:

@@ -4,25 +4,35 @@ Reading goes by the plain tables, not by mapped classes: opening a build must no
 """
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from dataclasses import asdict
 from typing import Any
 
 from sqlalchemy import Connection, insert, select
 
-from app.build.build import Build, Facts, Line, StageHead
+from app.build.build import Build, Facts
 from app.build.facts import About, Subject
+from app.build.lines import Line, StageHead
 from app.build.make import Blank
 from app.build.places import Place, groups_of
 from app.build.plan import (
+    Arrangement,
     Caution,
+    Choice,
     Easy,
+    Fasteners,
     Fit,
     FollowUp,
     Gate,
+    Group,
+    Happening,
+    Layout,
     Level,
     Measured,
     Need,
+    Option,
     Part,
+    Plan,
     Record,
     Role,
     Site,
@@ -31,10 +41,13 @@ from app.build.plan import (
     Step,
     Temporary,
     Trust,
+    Turn,
     When,
+    While,
 )
+from app.build.plan_check import needed
 from app.store import tables as t
-from app.store.codec import from_plain
+from app.store.codec import from_json, from_plain
 
 FACT_TABLES: dict[About, type[t.Base]] = {
     About.LINE: t.LineMarkRow,
@@ -60,7 +73,7 @@ _SAME_NAME: tuple[str, ...] = (
     "harm",
     "act",
 )
-_SAME_NAME += ("photo", "second_look", "once", "fixed", "block", "any_time")
+_SAME_NAME += ("photo", "second_look", "once", "fixed", "block", "any_time", "tightens")
 _LISTS = ("tools", "uses", "takes_off", "takes_out")
 
 
@@ -71,12 +84,16 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
     """The build with this id as it stands, or None."""
     made, plan = t.BuildRow.__table__, t.PlanRow.__table__
     head = connection.execute(
-        select(made.c.name, made.c.made, made.c.options, plan.c.key, plan.c.title, plan.c.edition)
+        select(
+            *(made.c.name, made.c.made, made.c.options, made.c.arrangement),
+            *(plan.c.key, plan.c.title, plan.c.edition),
+        )
         .join_from(made, plan)
         .where(made.c.id == build_id)
     ).first()
     if head is None:
         return None
+    places = _places(connection, build_id)
     stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, "number")]
     return Build(
         key=build_id,
@@ -85,9 +102,9 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
         plan_id=head.key,
         plan_title=head.title,
         plan_edition=head.edition,
-        options=head.options,
+        made_with=head.options,
         stages=tuple(stages),
-        lines=tuple(_lines(connection, build_id)),
+        plan_lines=tuple(_lines(connection, build_id, places)),
         gates=tuple(
             Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
             for r in _rows(connection, t.GateRow, build_id, "position")
@@ -97,7 +114,47 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
             for r in _rows(connection, t.SourceRow, build_id, "id")
         },
         facts=read_facts(connection, build_id),
+        **_named(connection, build_id),
+        group_places=places,
+        made_as=_arrangement(head.arrangement),
     )
+
+
+def _named(connection: Connection, build_id: int) -> dict[str, Any]:
+    """What the lines speak of by name, as the build takes it."""
+    found: dict[str, dict[str, Any]] = {"option": {}, "group": {}, "fasteners": {}, "happening": {}}
+    for row in _rows(connection, t.NamedRow, build_id, "id"):
+        found[row.kind][row.key] = row.value
+    return {
+        "plan_options": tuple(
+            Option(**(one | {"choices": tuple(Choice(**choice) for choice in one["choices"])}))
+            for one in found["option"].values()
+        ),
+        "groups": {key: Group(**(one | {"names": tuple(one["names"])})) for key, one in found["group"].items()},
+        "fasteners": {key: Fasteners(**one) for key, one in found["fasteners"].items()},
+        "happenings": {
+            key: Happening(**(one | {"disturbs": tuple(one["disturbs"])})) for key, one in found["happening"].items()
+        },
+    }
+
+
+def _arrangement(values: dict[str, Any]) -> Arrangement:
+    return Arrangement(**(values | {"layout": Layout(values["layout"]), "firing_order": tuple(values["firing_order"])}))
+
+
+def arrangement_values(arrangement: Arrangement) -> dict[str, Any]:
+    """How the engine is laid out, as plain values."""
+    return asdict(arrangement) | {
+        "layout": arrangement.layout.value,
+        "firing_order": list(arrangement.firing_order),
+    }
+
+
+def _places(connection: Connection, build_id: int) -> dict[str, tuple[Place, ...]]:
+    places: dict[str, list[Place]] = defaultdict(list)
+    for row in _rows(connection, t.PlaceRow, build_id, "position"):
+        places[row.group].append(Place(row.key, row.title))
+    return {group: tuple(found) for group, found in places.items()}
 
 
 def read_facts(connection: Connection, build_id: int) -> Facts:
@@ -109,6 +166,10 @@ def read_facts(connection: Connection, build_id: int) -> Facts:
             del values["build_id"]
             subject = Subject(about, values.pop("key"), values.pop("place", ""), values.pop("round", 0))
             facts.put(subject, from_plain(about, values))
+    further = t.FactRow.__table__
+    for row in connection.execute(select(further).where(further.c.build_id == build_id).order_by(further.c.id)):
+        about = About(row.about)
+        facts.put(Subject(about, row.key, row.place), from_json(about, row.value))
     return facts
 
 
@@ -126,11 +187,7 @@ def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict
     return found
 
 
-def _lines(connection: Connection, build_id: int) -> Iterable[Line]:
-    places: dict[str, list[Place]] = defaultdict(list)
-    for row in _rows(connection, t.PlaceRow, build_id, "position"):
-        places[row.group].append(Place(row.key, row.title))
-    groups = {group: tuple(found) for group, found in places.items()}
+def _lines(connection: Connection, build_id: int, groups: Mapping[str, tuple[Place, ...]]) -> Iterable[Line]:
     relations = _by_step(connection, t.RelationRow, build_id)
     specs = _by_step(connection, t.SpecRow, build_id)
     parts = _by_step(connection, t.PartRow, build_id)
@@ -165,13 +222,20 @@ def _step(row: Any, relations: list[Any], specs: list[Any], parts: list[Any], te
         hold=row.hold,
         harm=row.harm,
         act=row.act,
-        needs=tuple(Need(r.target, r.wait, r.because) for r in related["needs"]),
+        needs=tuple(Need(r.target, r.wait, r.within, r.because) for r in related["needs"]),
         before=tuple(r.target for r in related["before"]),
         hides=tuple(r.target for r in related["hides"]),
         disturbs=tuple(r.target for r in related["disturbs"]),
         undoing_disturbs=tuple(r.target for r in related["undoing_disturbs"]),
+        shares=tuple(r.target for r in related["shares"]),
+        latest=tuple(r.target for r in related["latest"]),
+        trial_of=next((r.target for r in related["trial_of"]), ""),
+        stands_in_for=next((r.target for r in related["stands_in_for"]), ""),
+        turns=Turn(row.turns) if row.turns else None,
+        not_while=tuple(While(r.target, r.until, r.because) for r in related["not_while"]),
+        tightens=row.tightens,
         when=tuple(When(tuple(r.any_of), r.option, r.target) for r in related["when"]),
-        puts_in=tuple(Temporary(i.key, i.name, i.where, i.count) for i in temporary),
+        puts_in=tuple(Temporary(i.key, i.name, i.where, i.count, i.turning_ok) for i in temporary),
         takes_out=tuple(row.takes_out),
         follow_up=FollowUp(row.follow_up) if row.follow_up else None,
         photo=row.photo,
@@ -238,7 +302,26 @@ def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
             for n, place in enumerate(places)
         ),
     )
-    _write_lines(connection, build_id, blank.lines)
+    _write_named(connection, build_id, plan)
+    _write_lines(connection, build_id, blank.plan_lines)
+
+
+def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
+    named: dict[str, tuple[Option | Group | Fasteners | Happening, ...]] = {
+        "option": plan.options,
+        "group": plan.groups,
+        "fasteners": plan.fasteners,
+        "happening": plan.happenings,
+    }
+    _insert(
+        connection,
+        t.NamedRow,
+        (
+            {"build_id": build_id, "kind": kind, "key": one.id, "value": asdict(one)}
+            for kind, found in named.items()
+            for one in found
+        ),
+    )
 
 
 def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:
@@ -261,6 +344,7 @@ def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -
             t.TemporaryRow,
             (
                 {"step_id": step_id, "key": i.id, "name": i.name, "where": i.where, "count": i.count}
+                | {"turning_ok": i.turning_ok}
                 for i in step.puts_in
             ),
         )
@@ -283,6 +367,7 @@ def _step_values(line: Line) -> dict[str, Any]:
         "follow_up": step.follow_up.after if step.follow_up else None,
         "easy": [feature.value for feature in step.easy],
         "role": step.role.value if step.role else None,
+        "turns": step.turns.value if step.turns else None,
     }
 
 
@@ -302,13 +387,18 @@ def _spec_values(spec: Spec) -> dict[str, Any]:
 
 
 def _relations(step: Step) -> Iterable[dict[str, Any]]:
-    empty = {"wait": "", "because": "", "option": "", "any_of": []}
-    for need in step.needs:
-        assert isinstance(need, Need)  # make_blank has resolved them
-        yield empty | {"kind": "needs", "target": need.step, "wait": need.wait, "because": need.because}
-    for kind in ("before", "hides", "disturbs", "undoing_disturbs"):
+    empty = {"wait": "", "within": "", "because": "", "option": "", "any_of": [], "until": ""}
+    for need in needed(step):
+        times = {"wait": need.wait, "within": need.within, "because": need.because}
+        yield empty | {"kind": "needs", "target": need.step} | times
+    for kind in ("before", "hides", "disturbs", "undoing_disturbs", "shares", "latest"):
         for target in getattr(step, kind):
             yield empty | {"kind": kind, "target": target}
+    for kind in ("trial_of", "stands_in_for"):
+        if getattr(step, kind):
+            yield empty | {"kind": kind, "target": getattr(step, kind)}
+    for spell in step.not_while:
+        yield empty | {"kind": "not_while", "target": spell.after, "until": spell.until, "because": spell.because}
     for when in step.when:
         yield empty | {"kind": "when", "target": when.step, "option": when.option, "any_of": list(when.any_of)}
 

@@ -84,6 +84,7 @@ class BuildRow(Base):
     made: Mapped[datetime]
     plan_id: Mapped[int] = mapped_column(ForeignKey("plan.id"))
     options: Mapped[dict[str, Any]]
+    arrangement: Mapped[dict[str, Any]]
 
 
 class StageRow(Base):
@@ -178,12 +179,14 @@ class StepRow(Base):
     fixed: Mapped[str]
     block: Mapped[str]
     role: Mapped[str | None]
+    turns: Mapped[str | None]
+    tightens: Mapped[str]
     any_time: Mapped[bool]
     __table_args__ = (UniqueConstraint("build_id", "key"), Index("ix_step_number", "build_id", "number", unique=True))
 
 
 class RelationRow(Base):
-    """One relation of a step: needs, before, hides, disturbs or when."""
+    """One relation of a step, by the name it has in the plan; `until` ends a spell that began with the target."""
 
     __tablename__ = "relation"
     id: Mapped[int] = mapped_column(primary_key=True)
@@ -191,9 +194,11 @@ class RelationRow(Base):
     kind: Mapped[str]
     target: Mapped[str]
     wait: Mapped[str]
+    within: Mapped[str]
     because: Mapped[str]
     option: Mapped[str]
     any_of: Mapped[list[str]]
+    until: Mapped[str]
 
 
 class SpecRow(Base):
@@ -236,6 +241,19 @@ class TemporaryRow(Base):
     name: Mapped[str]
     where: Mapped[str]
     count: Mapped[int]
+    turning_ok: Mapped[bool]
+
+
+class NamedRow(Base):
+    """What the lines speak of by name: options, groups of holes, fasteners, happenings; `value` as the plan says it."""
+
+    __tablename__ = "named"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    build_id: Mapped[int] = _build()
+    kind: Mapped[str]
+    key: Mapped[str]
+    value: Mapped[dict[str, Any]]
+    __table_args__ = (UniqueConstraint("build_id", "kind", "key"),)
 
 
 class LineMarkRow(Base):
@@ -252,6 +270,8 @@ class LineMarkRow(Base):
     waits_for: Mapped[str]
     was_ready: Mapped[bool]
     disturbed_by: Mapped[str]
+    meanwhile: Mapped[str]
+    known_from: Mapped[datetime | None]
 
 
 class TickRow(Base):
@@ -280,6 +300,7 @@ class ReadingRow(Base):
     unit: Mapped[str]
     by: Mapped[str]
     at: Mapped[datetime]
+    tool: Mapped[str]
 
 
 class FigureRow(Base):
@@ -328,6 +349,19 @@ class ConcessionRow(Base):
     at: Mapped[datetime]
     covers: Mapped[list[str]]
     before: Mapped[str]
+
+
+class FactRow(Base):
+    """Any other fact that stands: events, findings, temporary things, fits, counts, sources, tools and the like."""
+
+    __tablename__ = "fact"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    build_id: Mapped[int] = _build()
+    about: Mapped[str]
+    key: Mapped[str]
+    place: Mapped[str]
+    value: Mapped[dict[str, Any]]
+    __table_args__ = (Index("ix_fact_subject", "build_id", "about", "key", "place", unique=True),)
 
 
 class DeedRow(Base):

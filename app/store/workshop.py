@@ -12,16 +12,24 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
 from app.build.build import Build, Facts, evolve
-from app.build.decide import redo_of, undo_of
 from app.build.facts import About, Deed, Entry, Subject
 from app.build.make import Blank
 from app.build.refusal import Refused
+from app.build.undo import redo_of, undo_of
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.codec import from_json, plain, to_json
 from app.store.database import FILE, HEAD, look, make_engine, reading, telling
 from app.store.errors import Busy, StoreError
-from app.store.mapping import FACT_TABLES, insert_row, read_build, read_facts, with_place, write_blank
+from app.store.mapping import (
+    FACT_TABLES,
+    arrangement_values,
+    insert_row,
+    read_build,
+    read_facts,
+    with_place,
+    write_blank,
+)
 
 PHOTOS = "photos"
 BACKUPS = "backups"
@@ -200,6 +208,7 @@ class Workshop:
             if any(name.casefold() == clean.casefold() for name in names):
                 raise StoreError(f"There is a build “{clean}” in this workshop already; give this one another name.")
             values = {"name": clean, "made": now, "options": dict(blank.options)}
+            values["arrangement"] = arrangement_values(blank.plan.arrangement)
             values["plan_id"] = _plan_id(connection, blank, plan_text)
             build_id = insert_row(connection, t.BuildRow, values)
             write_blank(connection, build_id, blank)
@@ -368,6 +377,9 @@ class Workshop:
 
 
 def _put_fact(connection: Connection, build_id: int, entry: Entry) -> None:
+    if entry.subject.about not in FACT_TABLES:
+        _put_further(connection, build_id, entry)
+        return
     table = FACT_TABLES[entry.subject.about]
     columns = table.__table__.c
     keys = {"build_id": build_id, "key": entry.subject.key}
@@ -378,6 +390,15 @@ def _put_fact(connection: Connection, build_id: int, entry: Entry) -> None:
     connection.execute(delete(table).where(*(columns[name] == value for name, value in keys.items())))
     if entry.new is not None:
         connection.execute(insert(table).values(keys | plain(entry.new)))
+
+
+def _put_further(connection: Connection, build_id: int, entry: Entry) -> None:
+    columns = t.FactRow.__table__.c
+    subject = {"build_id": build_id, "about": entry.subject.about.value, "key": entry.subject.key}
+    subject["place"] = entry.subject.place
+    connection.execute(delete(t.FactRow).where(*(columns[name] == value for name, value in subject.items())))
+    if entry.new is not None:
+        connection.execute(insert(t.FactRow).values(subject | {"value": to_json(entry.new)}))
 
 
 def _entry_values(deed_id: int, entry: Entry) -> dict[str, object]:

@@ -12,7 +12,9 @@ ID = "concession-open"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each concession whose line is still open, or still reads out."""
     for key, concessions in survey.build.facts.concessions.items():
-        line = survey.build.by_id[key]
+        line = survey.build.by_id.get(key)
+        if line is None:  # a changed option took it away
+            continue
         if not survey.open(line) and not survey.with_verdict(line, Verdict.OUT):
             continue
         for gate, concession in concessions.items():

@@ -15,7 +15,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         mark = survey.build.facts.lines.get(line.id)
         if mark is None or mark.state is not State.LATER or not _missed(survey, mark):
             continue
-        before = survey.build.by_id[mark.before]
+        before = survey.put_off_to(mark)
         yield LooseEnd(
             rule=ID,
             line=line,
@@ -28,7 +28,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 
 def _missed(survey: Survey, mark: Mark) -> bool:
-    before = survey.build.by_id[mark.before]
+    before = survey.put_off_to(mark)
     if survey.state(before) in (State.STARTED, State.DONE):
         return True
     return any(survey.build.bars[gate] > before.position for gate in survey.build.facts.gates)

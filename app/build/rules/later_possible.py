@@ -1,9 +1,10 @@
 """A line put off that could be done now: what it waited for is here."""
 
 from collections.abc import Iterator
+from datetime import date
 
-from app.build.build import Line
-from app.build.facts import Holding, Mark, State
+from app.build.facts import About, Holding, Mark, State, Tool
+from app.build.lines import Line
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 
@@ -18,7 +19,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_put_off_to(line, survey.build.by_id[mark.before]),
+                gate=survey.gate_put_off_to(line, survey.put_off_to(mark)),
                 why=f"Put off because {mark.why}; what it waited for is here",
                 harm=harm_of(line, "it is forgotten although it could be done"),
                 clears=f"Do {line.number} now",
@@ -36,6 +37,13 @@ def _possible(survey: Survey, line: Line, mark: Mark) -> bool:
 
 
 def _arrived(survey: Survey, waited_for: str) -> bool:
+    kind, _, value = waited_for.partition(":")
+    if kind == "date":
+        return survey.now.astimezone().date() >= date.fromisoformat(value)
+    if kind == "tool":
+        return any(key == value for key, _ in survey.build.facts.of(About.TOOL, Tool))
+    if kind == "person":  # whether somebody is here only a person can say
+        return False
     other = survey.build.by_id.get(waited_for)
     if other is not None:
         return survey.closed(other)

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from app.build.build import Line
 from app.build.facts import State
+from app.build.lines import Line
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 from app.trade.verdict import Verdict

@@ -15,12 +15,13 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         mark = survey.build.facts.lines.get(line.id)
         if mark is None or mark.state is not State.LATER:
             continue
-        before = survey.build.by_id[mark.before]
+        before = survey.put_off_to(mark)
+        meanwhile = f" (meanwhile {mark.meanwhile})" if mark.meanwhile else ""
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_put_off_to(line, before),
-            why=f"Later, before {before.number}: {mark.why}",
+            why=f"Later, before {before.number}: {mark.why}{meanwhile}",
             harm=harm_of(line, "what is put off is forgotten"),
             clears=f"Do {line.number} before {before.number}",
             since=mark.at,

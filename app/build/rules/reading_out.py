@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from app.build.build import Line
+from app.build.lines import Line
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Judged, Survey
 from app.trade.verdict import Verdict

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.build.build import Line
+from app.build.lines import Line
 from app.build.survey import Survey
 
 

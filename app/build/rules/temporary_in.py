@@ -1,38 +1,35 @@
-"""A rag, cap, tape or tool that went in and has not come out."""
+"""A rag, cap, tape or tool that went in and has not come out, or a tool or nut that is lost."""
 
 from collections.abc import Iterator
 
-from app.build.build import Line
-from app.build.facts import State
+from app.build.leaving import last_marked
 from app.build.rules.rule import LooseEnd, Rule
-from app.build.survey import Survey
+from app.build.survey import Inside, Survey
 
 ID = "temporary-in"
-_WENT_IN = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
-    """One loose end for each temporary item that is in, on the line that takes it out."""
-    for line in survey.build.lines:
-        mark = survey.build.facts.lines.get(line.id)
-        if mark is None or mark.state not in _WENT_IN:
-            continue
-        for item in line.step.puts_in:
-            out = _way_out(survey, item.id)
-            if out is not None and not survey.done(out):
-                yield LooseEnd(
-                    rule=ID,
-                    line=out,
-                    gate=survey.gate_ahead(out),
-                    why=f"Still in: {item.count} × {item.name}, {item.where}, since {line.number}",
-                    harm=out.step.harm or "left in, it blocks oil, or a moving part meets it",
-                    clears=f"Take it out, count {item.count}, mark {out.number} Done",
-                    since=mark.at,
-                )
+    """One loose end for each temporary thing that is in, on the line that takes it out where the plan has one."""
+    for thing in survey.inside:
+        out = survey.build.by_id.get(thing.out_line)
+        line = out or next(iter(last_marked(survey.build, 1)), survey.build.lines[0])
+        since = f", since {thing.line}" if thing.line else f" ({thing.key})"
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line) if out else survey.next_gate,
+            why=f"{'Lost' if thing.lost else 'Still in'}: {thing.words}{since}",
+            harm=(out.step.harm if out else "") or "left in, it blocks oil, or a moving part meets it",
+            clears=_clears(thing, out.number if out else ""),
+            since=thing.since,
+        )
 
 
-def _way_out(survey: Survey, item: str) -> Line | None:
-    return next((line for line in survey.build.lines if item in line.step.takes_out), None)
+def _clears(thing: Inside, line: str) -> str:
+    if thing.lost:
+        return f"Find it and say so ({thing.key}); until then nothing is started"
+    return f"Take it out, count it, mark {line} Done" if line else f"Take it out, count it, and say so ({thing.key})"
 
 
 RULE = Rule(ID, "Temporary thing still in", "What was stuffed in to keep dirt out must come out.", find)

@@ -37,6 +37,7 @@ def upgrade() -> None:
         sa.Column("made", sa.String(length=32), nullable=False),
         sa.Column("plan_id", sa.Integer(), nullable=False),
         sa.Column("options", sa.JSON(), nullable=False),
+        sa.Column("arrangement", sa.JSON(), nullable=False),
         sa.ForeignKeyConstraint(["plan_id"], ["plan.id"], name=op.f("fk_build_plan_id_plan")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_build")),
         sa.UniqueConstraint("name", name=op.f("uq_build_name")),
@@ -73,6 +74,20 @@ def upgrade() -> None:
     )
     with op.batch_alter_table("deed", schema=None) as batch_op:
         batch_op.create_index("ix_deed_build", ["build_id", "id"], unique=False)
+
+    op.create_table(
+        "fact",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("build_id", sa.Integer(), nullable=False),
+        sa.Column("about", sa.String(), nullable=False),
+        sa.Column("key", sa.String(), nullable=False),
+        sa.Column("place", sa.String(), nullable=False),
+        sa.Column("value", sa.JSON(), nullable=False),
+        sa.ForeignKeyConstraint(["build_id"], ["build.id"], name=op.f("fk_fact_build_id_build"), ondelete="CASCADE"),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_fact")),
+    )
+    with op.batch_alter_table("fact", schema=None) as batch_op:
+        batch_op.create_index("ix_fact_subject", ["build_id", "about", "key", "place"], unique=True)
 
     op.create_table(
         "figure",
@@ -112,10 +127,23 @@ def upgrade() -> None:
         sa.Column("waits_for", sa.String(), nullable=False),
         sa.Column("was_ready", sa.Boolean(), nullable=False),
         sa.Column("disturbed_by", sa.String(), nullable=False),
+        sa.Column("meanwhile", sa.String(), nullable=False),
+        sa.Column("known_from", sa.String(length=32), nullable=True),
         sa.ForeignKeyConstraint(
             ["build_id"], ["build.id"], name=op.f("fk_line_mark_build_id_build"), ondelete="CASCADE"
         ),
         sa.PrimaryKeyConstraint("build_id", "key", name=op.f("pk_line_mark")),
+    )
+    op.create_table(
+        "named",
+        sa.Column("id", sa.Integer(), nullable=False),
+        sa.Column("build_id", sa.Integer(), nullable=False),
+        sa.Column("kind", sa.String(), nullable=False),
+        sa.Column("key", sa.String(), nullable=False),
+        sa.Column("value", sa.JSON(), nullable=False),
+        sa.ForeignKeyConstraint(["build_id"], ["build.id"], name=op.f("fk_named_build_id_build"), ondelete="CASCADE"),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_named")),
+        sa.UniqueConstraint("build_id", "kind", "key", name=op.f("uq_named_build_id")),
     )
     op.create_table(
         "part_said",
@@ -182,6 +210,7 @@ def upgrade() -> None:
         sa.Column("unit", sa.String(), nullable=False),
         sa.Column("by", sa.String(), nullable=False),
         sa.Column("at", sa.String(length=32), nullable=False),
+        sa.Column("tool", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(["build_id"], ["build.id"], name=op.f("fk_reading_build_id_build"), ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("build_id", "key", "place", "round", name=op.f("pk_reading")),
     )
@@ -244,6 +273,8 @@ def upgrade() -> None:
         sa.Column("fixed", sa.String(), nullable=False),
         sa.Column("block", sa.String(), nullable=False),
         sa.Column("role", sa.String(), nullable=True),
+        sa.Column("turns", sa.String(), nullable=True),
+        sa.Column("tightens", sa.String(), nullable=False),
         sa.Column("any_time", sa.Boolean(), nullable=False),
         sa.ForeignKeyConstraint(["build_id"], ["build.id"], name=op.f("fk_step_build_id_build"), ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_step")),
@@ -302,9 +333,11 @@ def upgrade() -> None:
         sa.Column("kind", sa.String(), nullable=False),
         sa.Column("target", sa.String(), nullable=False),
         sa.Column("wait", sa.String(), nullable=False),
+        sa.Column("within", sa.String(), nullable=False),
         sa.Column("because", sa.String(), nullable=False),
         sa.Column("option", sa.String(), nullable=False),
         sa.Column("any_of", sa.JSON(), nullable=False),
+        sa.Column("until", sa.String(), nullable=False),
         sa.ForeignKeyConstraint(["step_id"], ["step.id"], name=op.f("fk_relation_step_id_step"), ondelete="CASCADE"),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_relation")),
     )
@@ -332,6 +365,7 @@ def upgrade() -> None:
         sa.Column("name", sa.String(), nullable=False),
         sa.Column("where", sa.String(), nullable=False),
         sa.Column("count", sa.Integer(), nullable=False),
+        sa.Column("turning_ok", sa.Boolean(), nullable=False),
         sa.ForeignKeyConstraint(
             ["step_id"], ["step.id"], name=op.f("fk_temporary_item_step_id_step"), ondelete="CASCADE"
         ),
