@@ -1,19 +1,16 @@
 """A build in plain values, for scripts: what the window-less verbs print as JSON."""
 
 from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import Any
 
-from app.build.build import Line
 from app.build.gates import GateStanding
 from app.build.history import Told
+from app.build.lines import Line
 from app.build.plan import Measured
 from app.build.plan_check import needed
 from app.build.refusal import Shut
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Judged, Survey, Waiting
-
-Values = dict[str, Any]
+from app.exchange.export_further import Values, seen_values, time_text
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
@@ -50,10 +47,15 @@ def _line(survey: Survey, line: Line) -> Values:
         "option": next((f"{w.option}={'|'.join(w.any_of)}" for w in line.step.when if w.option), None),
         "marks": _marks(survey, line),
         "by": mark.by if mark else None,
-        "at": _time(mark.at) if mark else None,
+        "at": time_text(mark.at) if mark else None,
         "why": mark.why if mark else None,
         "passed_over": survey.passed_over(line),
         "conceded": [one.text for one in survey.build.facts.concessions.get(line.id, {}).values()],
+        "extra": line.extra.value if line.extra else None,
+        "second_look": line.step.second_look,
+        "seen": seen_values(survey, line),
+        "turns": line.step.turns.value if line.step.turns else None,
+        "fixed": line.step.fixed or None,
     }
 
 
@@ -66,7 +68,8 @@ def _reading(judged: Judged) -> Values:
         "unit": reading.unit or None,
         "verdict": judged.verdict.value,
         "by": reading.by,
-        "at": _time(reading.at),
+        "at": time_text(reading.at),
+        "tool": reading.tool or None,
     }
 
 
@@ -75,17 +78,17 @@ def _marks(survey: Survey, line: Line) -> list[Values]:
     found: list[Values] = []
     mark = survey.build.facts.lines.get(line.id)
     if mark is not None:
-        before = survey.build.by_id[mark.before].number if mark.before else None
+        late = survey.build.by_id.get(mark.before)  # a changed option may have taken that line away
         found.append(
-            {"place": None, "state": mark.state.value, "by": mark.by, "at": _time(mark.at), "why": mark.why}
-            | {"before": before}
+            {"place": None, "state": mark.state.value, "by": mark.by, "at": time_text(mark.at), "why": mark.why}
+            | {"before": late.number if late else None, "meanwhile": mark.meanwhile or None}
         )
     ticks = survey.build.facts.ticks.get(line.id, {})
     for place in survey.places(line):
         tick = ticks.get(place.id)
         if tick is not None:
             found.append(
-                {"place": place.id, "state": tick.state.value, "by": tick.by, "at": _time(tick.at)}
+                {"place": place.id, "state": tick.state.value, "by": tick.by, "at": time_text(tick.at)}
                 | {"together": tick.together}
             )
     return found
@@ -100,7 +103,7 @@ def loose_end_values(ends: Iterable[LooseEnd]) -> list[Values]:
             "step": end.line.id,
             "gate": end.gate or None,
             "places": list(end.places),
-            "since": _time(end.since),
+            "since": time_text(end.since),
             "why": end.why,
             "harm": end.harm,
             "clears": end.clears,
@@ -118,7 +121,7 @@ def gate_values(standings: Sequence[GateStanding]) -> list[Values]:
             "letter": one.gate.letter,
             "title": one.gate.title,
             "ready": one.ready and not one.passed,
-            "passed": _time(one.passage.at) if one.passage else None,
+            "passed": time_text(one.passage.at) if one.passage else None,
             "by": one.passage.by if one.passage else None,
             "reasons": [_reason(reason) for reason in one.reasons],
             "conceded": list(one.conceded),
@@ -163,7 +166,7 @@ def _waiting(waiting: Waiting) -> Values:
     return {
         "what": waiting.wants.value,
         "line": waiting.line or None,
-        "until": _time(waiting.until) if waiting.until else None,
+        "until": time_text(waiting.until) if waiting.until else None,
         "text": waiting.text,
     }
 
@@ -172,7 +175,7 @@ def journal_values(entries: Iterable[Told]) -> list[Values]:
     """The journal's entries."""
     return [
         {
-            "at": _time(one.at),
+            "at": time_text(one.at),
             "by": one.by,
             "event": one.event,
             "line": one.line or None,
@@ -183,7 +186,3 @@ def journal_values(entries: Iterable[Told]) -> list[Values]:
         }
         for one in entries
     ]
-
-
-def _time(at: datetime) -> str:
-    return at.astimezone().isoformat(timespec="seconds")
