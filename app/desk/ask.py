@@ -44,6 +44,7 @@ class AskPanel(QFrame):
         super().__init__(parent)
         self._theme = theme
         self._keep: Callable[[Answers], bool] | None = None
+        self._leave: Callable[[], None] | None = None
         self._inputs: dict[str, QLineEdit | QComboBox] = {}
         self._wanted: tuple[str, ...] = ()
         self._title = QLabel(self)
@@ -56,7 +57,7 @@ class AskPanel(QFrame):
         self._ok.setProperty("first", True)
         self._ok.clicked.connect(self._kept)
         self._cancel = QPushButton("Leave it   Esc", self)
-        self._cancel.clicked.connect(self.close_panel)
+        self._cancel.clicked.connect(self.leave)
         buttons = QHBoxLayout()
         buttons.addWidget(self._ok)
         buttons.addWidget(self._cancel)
@@ -79,10 +80,12 @@ class AskPanel(QFrame):
         *,
         note: str = "",
         button: str = "Keep",
+        leave: Callable[[], None] | None = None,
     ) -> None:
-        """Ask; `keep` gets the answers and says whether they were taken."""
+        """Ask; `keep` gets the answers and says whether they were taken, `leave` is told when the question is left."""
         self._clear()
         self._keep = keep
+        self._leave = leave
         self._title.setText(title)
         self._title.setFont(font(19 * self._theme.times, 700))
         self._say(note, trouble=False)
@@ -147,9 +150,17 @@ class AskPanel(QFrame):
         if self._keep(answers):
             self.close_panel()
 
+    def leave(self) -> None:
+        """Leave the question, as Esc does."""
+        leave = self._leave
+        self.close_panel()
+        if leave is not None:
+            leave()
+
     def close_panel(self) -> None:
         """Leave the question."""
         self._keep = None
+        self._leave = None
         self.hide()
         self._clear()
         self.closed.emit()
@@ -165,7 +176,7 @@ class AskPanel(QFrame):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc leaves, Enter keeps."""
         if event.key() == Qt.Key.Key_Escape:
-            self.close_panel()
+            self.leave()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             if not isinstance(self.focusWidget(), QLineEdit):  # a field has answered its Enter itself
                 self._kept()

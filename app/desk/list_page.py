@@ -304,7 +304,7 @@ class ListPage(QWidget):
         self.list.wanted.connect(self.wanted)
         self._empty = QLabel(self)
         self._empty.setWordWrap(True)
-        self._empty.setContentsMargins(16, 16, 16, 16)
+        self._empty.setMargin(16)
         self.buttons = QHBoxLayout()
         self.buttons.setContentsMargins(16, 10, 16, 10)
         self.buttons.setSpacing(12)

@@ -5,14 +5,13 @@ from collections.abc import Callable, Mapping
 from PySide6.QtCore import QObject
 
 from app.build.actions import Action, Concede, EnterFigure, MarkLine, SayPart, TakeReading, TickPlace
-from app.build.build import Line
 from app.build.facts import Holding, State
+from app.build.lines import Line
 from app.desk.ask import AskPanel, Field
 from app.desk.sheet_view import SheetView
 from app.desk.value_field import decimal_mark
 from app.desk.work import Work
 from app.sheet.rows import LineRow
-from app.store.workshop import Arrow
 
 
 class Marking(QObject):
@@ -23,30 +22,21 @@ class Marking(QObject):
         self._view = view
         self._ask = ask
         self.work: Work | None = None
-        view.next_mark.connect(self.next_mark)
-        view.mark_wanted.connect(self.mark)
-        view.tick_wanted.connect(self.tick)
-        view.value_written.connect(self.write)
 
-    def _line(self) -> Line | None:
+    def line(self) -> Line | None:
+        """The line in hand."""
         row = self._view.row
         if self.work is None or not isinstance(row, LineRow):
             return None
         return self.work.build.by_id[row.id]
 
-    def arrow(self) -> Arrow:
-        """Where the hand is now."""
-        row = self._view.row
-        key = row.id if isinstance(row, LineRow) else ""
-        return Arrow(key, self._view.place, self._view.verticalScrollBar().value(), self._view.draft)
-
     def _do(self, action: Action) -> bool:
         assert self.work is not None  # every caller has a line of it
-        return self.work.do(action, self.arrow())
+        return self.work.do(action, self._view.arrow())
 
     # --- who
 
-    def _with_initials(self, then: Callable[[], None]) -> bool:
+    def with_initials(self, then: Callable[[], None]) -> bool:
         """Whether the initials are known; asks for them when they are not, then goes on with `then`."""
         assert self.work is not None
         if self.work.initials:
@@ -83,8 +73,8 @@ class Marking(QObject):
 
     def next_mark(self) -> None:
         """To do, then Started, then Done."""
-        line = self._line()
-        if line is None or self.work is None or not self._with_initials(self.next_mark):
+        line = self.line()
+        if line is None or self.work is None or not self.with_initials(self.next_mark):
             return
         state = self.work.survey.state(line)
         if state is State.DONE:
@@ -100,8 +90,8 @@ class Marking(QObject):
 
     def mark(self, word: str) -> None:
         """One of the letter marks."""
-        line = self._line()
-        if line is None or not self._with_initials(lambda: self.mark(word)):
+        line = self.line()
+        if line is None or not self.with_initials(lambda: self.mark(word)):
             return
         state = State(word)
         if state in _DEMANDS:
@@ -138,6 +128,9 @@ class Marking(QObject):
         if state is State.LATER:
             fields.append(Field("before", "Before line", self._next_number(line), hint="for example 4.07"))
             fields.append(Field("waits_for", "Waits for", hint="a line or a part, if it waits for one", optional=True))
+            fields.append(
+                Field("meanwhile", "How it looks meanwhile", hint="finger-tight, tag, empty hole", optional=True)
+            )
 
         def keep(answers: Mapping[str, str]) -> bool:
             assert self.work is not None
@@ -149,6 +142,7 @@ class Marking(QObject):
                 answers["why"].strip(),
                 answers.get("before", "").strip(),
                 answers.get("waits_for", "").strip(),
+                meanwhile=answers.get("meanwhile", "").strip(),
             )
             return self._do(action)
 
@@ -167,8 +161,8 @@ class Marking(QObject):
 
     def tick(self, place: str) -> None:
         """Tick a place, or take its tick away; then go on to the next that is open."""
-        line = self._line()
-        if line is None or self.work is None or not self._with_initials(lambda: self.tick(place)):
+        line = self.line()
+        if line is None or self.work is None or not self.with_initials(lambda: self.tick(place)):
             return
         old = self.work.build.facts.ticks.get(line.id, {}).get(place)
         state = State.TO_DO if old is not None and old.state is State.DONE else State.DONE
@@ -177,17 +171,17 @@ class Marking(QObject):
 
     def tick_rest(self) -> None:
         """Mark a many-alike line Done with all its open places, in one stroke that is kept as such."""
-        line = self._line()
-        if line is None or self.work is None or not self._with_initials(self.tick_rest):
+        line = self.line()
+        if line is None or self.work is None or not self.with_initials(self.tick_rest):
             return
         self._do(MarkLine(line.id, State.DONE, self.work.initials, self.work.now(), together=True))
 
     def write(self, place: str, turn: int, text: str) -> None:
         """Write a value, then open the next place that has none."""
-        line = self._line()
+        line = self.line()
         if line is None or self.work is None:
             return
-        if not self._with_initials(lambda: self.write(place, turn, text)):
+        if not self.with_initials(lambda: self.write(place, turn, text)):
             return
         action = TakeReading(line.id, place, text, self.work.initials, self.work.now(), turn, decimal_mark())
         if not self._do(action):
@@ -199,8 +193,8 @@ class Marking(QObject):
 
     def enter_figure(self) -> None:
         """Ask for the figure of the line in hand and where it is from."""
-        line = self._line()
-        if line is None or self.work is None or not self._with_initials(self.enter_figure):
+        line = self.line()
+        if line is None or self.work is None or not self.with_initials(self.enter_figure):
             return
         figure = self.work.build.facts.figures.get(line.id)
         bounds = self.work.survey.bounds(line)
@@ -220,7 +214,7 @@ class Marking(QObject):
 
     def say_part(self, part: str) -> None:
         """Ask where a part is."""
-        if self.work is None or not self._with_initials(lambda: self.say_part(part)):
+        if self.work is None or not self.with_initials(lambda: self.say_part(part)):
             return
         said = self.work.build.facts.parts.get(part)
         name = next(p.name for line in self.work.build.lines for p in line.step.parts if p.id == part)
@@ -240,8 +234,8 @@ class Marking(QObject):
 
     def concede(self) -> None:
         """Ask why work goes on although the line is open."""
-        line = self._line()
-        if line is None or self.work is None or not self._with_initials(self.concede):
+        line = self.line()
+        if line is None or self.work is None or not self.with_initials(self.concede):
             return
         fields = (
             Field("text", "Why go on", hint="why it may stay open, and what would make you come back to it"),

@@ -5,6 +5,7 @@ from pathlib import Path
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
+    QFileDialog,
     QFormLayout,
     QHBoxLayout,
     QLabel,
@@ -80,7 +81,12 @@ class NewBuildPage(QWidget):
         self._fixed_rows()
 
     def _fixed_rows(self) -> None:
-        self._form.addRow("Plan", self._plan)
+        row = QHBoxLayout()
+        row.addWidget(self._plan, 1)
+        file = QPushButton("A plan file …", self)
+        file.clicked.connect(self._choose_file)
+        row.addWidget(file)
+        self._form.addRow("Plan", row)
         self._form.addRow("", self._summary)
         self._form.addRow("Name of the build", self._name)
         self._form.addRow("Your initials", self._by)
@@ -114,6 +120,30 @@ class NewBuildPage(QWidget):
         self._plan.blockSignals(False)
         self._show_plan()
         return faults
+
+    def _choose_file(self) -> None:
+        chosen, _ = QFileDialog.getOpenFileName(self, "A plan file", "", "Plan (*.toml)")
+        if chosen:
+            self.add_file(Path(chosen))
+
+    def add_file(self, path: Path) -> None:
+        """Offer a plan of the person's own; its faults, or what could be better in it, are said."""
+        from app.build.plan_advice import advice
+        from app.exchange.plan_file import PlanError, parse_plan, read_text
+
+        try:
+            text = read_text(path)
+            plan = parse_plan(text, path.name)
+        except PlanError as error:
+            self._say(str(error))
+            return
+        if plan.id not in self._plans:
+            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
+        self._plans[plan.id], self._texts[plan.id] = plan, text
+        self._plan.setCurrentIndex(self._plan.findData(plan.id))
+        self._show_plan()
+        better = advice(plan)
+        self._say("\n".join(f"{path.name}: {one}" for one in better[:12]))
 
     def _show_plan(self) -> None:
         plan = self._plans.get(str(self._plan.currentData()))

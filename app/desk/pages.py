@@ -1,12 +1,13 @@
 """The rows of the list pages, made from the build: loose ends, ready now, a gate, the logbook, the builds."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from app.build.build import Build, Line
+from app.build.build import Build
 from app.build.facts import State
 from app.build.gates import GateStanding
-from app.build.history import Told
+from app.build.history import Told, marked_together
+from app.build.lines import Line
 from app.build.rules import RULES
 from app.build.survey import Waiting
 from app.desk.list_page import ListRow
@@ -91,20 +92,23 @@ def reason_rows(work: Work, standing: GateStanding) -> list[ListRow]:
     return rows
 
 
-def journal_rows(build: Build, entries: Iterable[Told]) -> list[ListRow]:
-    """The logbook: days, and what was done on each."""
+def journal_rows(build: Build, entries: Sequence[Told]) -> list[ListRow]:
+    """The logbook: days, and what was done on each; lines signed off in one burst say so."""
     rows: list[ListRow] = []
-    for day, found in groupby(entries, key=lambda one: one.at.astimezone().date()):
+    together = marked_together(entries)
+    numbered = enumerate(entries)
+    for day, found in groupby(numbered, key=lambda pair: pair[1].at.astimezone().date()):
         rows.append(ListRow("", f"{day:%a %d %b %Y}", heading=True))
-        rows += [_told_row(build, one) for one in found]
+        rows += [_told_row(build, one, together=number in together) for number, one in found]
     return rows
 
 
-def _told_row(build: Build, one: Told) -> ListRow:
+def _told_row(build: Build, one: Told, *, together: bool) -> ListRow:
     line = build.by_number.get(one.line)
     old, new = _said(one.old), _said(one.new)
     changed = f"{old}, then {new}" if old and new else new or f"{old} taken away"
     words = f"{changed}{f'. {one.why}' if one.why else ''}"
+    burst = (Run(f" Marked together {one.at.astimezone():%H:%M}.", "mind", bold=True),) if together else ()
     return ListRow(
         key=line.id if line else "",
         title=f"{one.line}  {one.what}" if one.line else one.what,
@@ -112,7 +116,7 @@ def _told_row(build: Build, one: Told) -> ListRow:
         frame=frame_of(line) if line and one.new in _STATES else None,
         state=one.new if one.new in _STATES else "",
         gate="open" if one.event == "pass" and one.new.startswith("passed") else "",
-        second=(Run(words),) if words != one.what else (),
+        second=(*((Run(words),) if words != one.what else ()), *burst),
         middle=one.event,
         right=one.by,
     )

@@ -13,6 +13,7 @@ from app.desk.theme import Theme
 from app.desk.value_field import ChoiceField, Echo, ValueField
 from app.desk.work import Work
 from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
+from app.store.workshop import Arrow
 
 
 class SheetView(QListView):
@@ -29,6 +30,7 @@ class SheetView(QListView):
     figure_wanted = Signal()
     concession_wanted = Signal()
     find_wanted = Signal()
+    record_wanted = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -162,6 +164,8 @@ class SheetView(QListView):
         elif self.letters and (plain or shifted) and event.text().lower() in ("f", "w", "g"):
             wanted = {"f": self.figure_wanted, "w": self.concession_wanted, "g": self.find_wanted}
             wanted[event.text().lower()].emit()
+        elif self.letters and (plain or shifted) and event.text().lower() in ("o", "x", "s"):
+            self.record_wanted.emit(event.text().lower())
         else:
             super().keyPressEvent(event)
 
@@ -317,6 +321,12 @@ class SheetView(QListView):
     def draft(self) -> str:
         """What is half typed, "" when nothing is."""
         return self._field.text() if isinstance(self._field, ValueField) else ""
+
+    def arrow(self) -> Arrow:
+        """Where the hand is now, with the scroll and what is half typed."""
+        row = self.row
+        key = row.id if isinstance(row, LineRow) else ""
+        return Arrow(key, self.place, self.verticalScrollBar().value(), self.draft)
 
     # --- focus
 

@@ -19,14 +19,14 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.build.build import Line
 from app.build.facts import State
 from app.build.history import Told, told
+from app.build.leaving import to_be_asked
+from app.build.lines import Line
 from app.desk import settings as settings_file
 from app.desk.ask import AskPanel, Field
 from app.desk.background import Background
 from app.desk.foot import Foot
-from app.desk.marking import Marking
 from app.desk.sheet_head import SheetHead
 from app.desk.sheet_view import SheetView
 from app.desk.strip import Strip, strip_rows
@@ -44,9 +44,21 @@ if TYPE_CHECKING:
     from app.desk.gate_page import GatePage
     from app.desk.help_page import HelpPage
     from app.desk.list_page import ListPage
+    from app.desk.marking import Marking
     from app.desk.new_build import NewBuildPage
     from app.desk.print_page import PrintJob, PrintPage
+    from app.desk.records import Records
 
+RECORD_PAGES = (
+    ("findings", "Findings and decisions"),
+    ("temporary", "Temporary things"),
+    ("holes", "Holes, plugs and studs"),
+    ("fasteners", "Tightenings"),
+    ("tools", "Tools"),
+    ("options", "Options"),
+    ("events", "Events"),
+    ("running", "Running since the first start"),
+)
 LAYOUT_VERSION = 1
 REFRESH_MS = 20_000
 KEEP_ARROW_MS = 400
@@ -66,6 +78,7 @@ class MainWindow(QMainWindow):
         self.stage = 1
         self._last_print = 0
         self._refill: Callable[[], None] | None = None
+        self._record_pages: dict[str, ListPage] = {}
         self._background = Background(self)
         self._make_widgets()
         self._make_menus()
@@ -92,7 +105,6 @@ class MainWindow(QMainWindow):
         self.sheet.letters = self._settings.letters
         self.tray = Tray(theme, self)
         self.ask = AskPanel(theme, self)
-        self.marking = Marking(self.sheet, self.ask, self)
         self.foot = Foot(theme, self)
         self._sheet_page = QWidget(self)
         self._sheet_column = QVBoxLayout()
@@ -152,6 +164,53 @@ class MainWindow(QMainWindow):
         return page
 
     @cached_property
+    def marking(self) -> "Marking":
+        """What keys and presses on the sheet come to."""
+        from app.desk.marking import Marking
+
+        marking = Marking(self.sheet, self.ask, self)
+        marking.work = self.work
+        return marking
+
+    def _next_mark(self) -> None:
+        self.marking.next_mark()
+
+    def _mark(self, word: str) -> None:
+        self.marking.mark(word)
+
+    def _tick(self, place: str) -> None:
+        self.marking.tick(place)
+
+    def _written(self, place: str, turn: int, text: str) -> None:
+        self.marking.write(place, turn, text)
+
+    def _tick_rest(self) -> None:
+        self.marking.tick_rest()
+
+    def _enter_figure(self) -> None:
+        self.marking.enter_figure()
+
+    def _concede(self) -> None:
+        self.marking.concede()
+
+    def _ask_initials(self) -> None:
+        if self.work is not None:
+            self.marking.ask_initials()
+
+    def _say_part(self, part: str) -> None:
+        self.marking.say_part(part)
+
+    @cached_property
+    def records(self) -> "Records":
+        """What is kept beside the sheet."""
+        from app.desk.records import Records
+
+        records = Records(self.ask, self.marking.line, self.marking.with_initials, self)
+        records.step_wanted.connect(self.go_to_step)
+        records.work = self.work
+        return records
+
+    @cached_property
     def gate_page(self) -> "GatePage":
         """One gate."""
         from app.desk.gate_page import GatePage
@@ -203,7 +262,7 @@ class MainWindow(QMainWindow):
         build.addSeparator()
         self._add(build, "Print …", self.show_print, "Ctrl+P")
         self._add(build, "Back up the workshop …", self.choose_backup)
-        self._add(build, "Who is working …", self.marking.ask_initials)
+        self._add(build, "Who is working …", self._ask_initials)
         build.addSeparator()
         self._add(build, "Quit", self.close, "Ctrl+Q")
         sheet = bar.addMenu("&Sheet")
@@ -217,15 +276,31 @@ class MainWindow(QMainWindow):
         self._undo = self._add(sheet, "Undo", self.undo, "Ctrl+Z")
         self._redo = self._add(sheet, "Redo", self.redo, "Ctrl+Shift+Z")
         self._line_menu(bar.addMenu("&Line"))
+        self._records_menu(bar.addMenu("&Records"))
         self._view_menu(bar.addMenu("&View"))
         helps = bar.addMenu("&Help")
         self._add(helps, "Help", self.show_help, "F1")
         self._add(helps, "Keys", self.show_help, "Ctrl+?")
 
+    def _records_menu(self, menu: QMenu) -> None:
+        """What is kept beside the sheet."""
+        self._add(menu, "Leaving …", self._with_build(lambda: self.records.leave()), "Ctrl+L")
+        self._add(menu, "Coming back …", self._with_build(lambda: self.records.come_back(asked=True)))
+        menu.addSeparator()
+        for key, title in RECORD_PAGES:
+            self._add(menu, title, self._show_record_from_menu).setData(key)
+
+    def _with_build(self, slot: Callable[[], None]) -> Callable[[], None]:
+        def guarded() -> None:
+            if self.work is not None:
+                slot()
+
+        return guarded
+
     def _line_menu(self, menu: QMenu) -> None:
         """Single letters are the sheet's own keys; here they are only told, so that they act nowhere else."""
-        self._add(menu, "Next mark\tSpace", self.marking.next_mark)
-        self._add(menu, "Tick all places, Done", self.marking.tick_rest, "Shift+Space")
+        self._add(menu, "Next mark\tSpace", self._next_mark)
+        self._add(menu, "Tick all places, Done", self._tick_rest, "Shift+Space")
         self._add(menu, "Write the value\tEnter", self._write_value)
         for state, key in (
             (State.LATER, "L"),
@@ -237,8 +312,14 @@ class MainWindow(QMainWindow):
             action = self._add(menu, f"{state.word}\t{key}", self._mark_from_menu)
             action.setData(state.value)
         menu.addSeparator()
-        self._add(menu, "Enter the figure …\tF", self.marking.enter_figure)
-        self._add(menu, "Go on in writing …\tW", self.marking.concede)
+        self._add(menu, "Enter the figure …\tF", self._enter_figure)
+        self._add(menu, "Go on in writing …\tW", self._concede)
+        menu.addSeparator()
+        self._add(menu, "Opened up …\tO", self._with_build(lambda: self.records.open_up()))
+        self._add(menu, "Found something …\tX", self._with_build(lambda: self.records.find()))
+        self._add(menu, "Put a forgotten line in …", self._with_build(lambda: self.records.put_in()))
+        self._add(menu, "Second look …\tS", self._with_build(lambda: self.records.second_look()))
+        self._add(menu, "Figures side by side …", self._with_build(lambda: self.show_record("figures")))
         self._letters = self._add(menu, "Single letters act on the sheet", self._flip_letters)
         self._letters.setCheckable(True)
         self._letters.setChecked(self._settings.letters)
@@ -266,13 +347,18 @@ class MainWindow(QMainWindow):
         self.strip.stage_wanted.connect(self.show_stage_first)
         self.strip.gate_wanted.connect(self.show_gate)
         self.sheet.gate_wanted.connect(self.show_gate)
+        self.sheet.next_mark.connect(self._next_mark)
+        self.sheet.mark_wanted.connect(self._mark)
+        self.sheet.tick_wanted.connect(self._tick)
+        self.sheet.value_written.connect(self._written)
         self.sheet.line_changed.connect(self._line_changed)
         self.sheet.beyond.connect(self._beyond)
         self.sheet.drafted.connect(self._drafted)
-        self.sheet.figure_wanted.connect(self.marking.enter_figure)
-        self.sheet.concession_wanted.connect(self.marking.concede)
+        self.sheet.figure_wanted.connect(self._enter_figure)
+        self.sheet.concession_wanted.connect(self._concede)
         self.sheet.find_wanted.connect(self.ask_line)
-        self.tray.part_wanted.connect(self.marking.say_part)
+        self.sheet.record_wanted.connect(self._record_key)
+        self.tray.part_wanted.connect(self._say_part)
         self.tray.line_wanted.connect(self.go_to_number)
         self.ask.opened.connect(self._keep_line_in_sight)
         self.ask.closed.connect(self._focus_page)
@@ -312,7 +398,10 @@ class MainWindow(QMainWindow):
         self._leave_build()
         build = self.workshop.load(key)
         self.work = Work(self.workshop, build, self)
-        self.marking.work = self.work
+        if "marking" in vars(self):
+            self.marking.work = self.work
+        if "records" in vars(self):
+            self.records.work = self.work
         self.work.changed.connect(self._changed)
         self.work.told.connect(self._told)
         self.work.refused.connect(self._refused)
@@ -328,6 +417,8 @@ class MainWindow(QMainWindow):
             self._return_to(arrow, line)
         else:
             self.sheet.first()
+        if not self.sheet.draft and to_be_asked(self.work.survey):
+            self.records.come_back()
 
     def _return_to(self, arrow: Arrow, line: Line) -> None:
         self.sheet.go_to(line.id, arrow.place)
@@ -344,7 +435,10 @@ class MainWindow(QMainWindow):
             self._keep_arrow()
             self.work.deleteLater()
             self.work = None
-            self.marking.work = None
+            if "marking" in vars(self):
+                self.marking.work = None
+            if "records" in vars(self):
+                self.records.work = None
 
     def choose_workshop(self) -> None:
         """Ask for a folder with a workshop and open it."""
@@ -439,7 +533,7 @@ class MainWindow(QMainWindow):
         self._arrow_timer.stop()
         if self.work is None:
             return
-        arrow = self.marking.arrow()
+        arrow = self.sheet.arrow()
         if not arrow.line:
             return
         try:
@@ -540,7 +634,7 @@ class MainWindow(QMainWindow):
         if self.work is None:
             return
         if self.ask.asking:
-            self.ask.close_panel()
+            self.ask.leave()
             return
         self._show(self._sheet_page)
         self.sheet.setFocus()
@@ -622,6 +716,36 @@ class MainWindow(QMainWindow):
         if self.workshop is not None:
             self._show(self.new_page)
             self.new_page.begin(self.workshop)
+
+    def _show_record_from_menu(self) -> None:
+        action = self.sender()
+        if isinstance(action, QAction):
+            self.show_record(str(action.data()))
+
+    def show_record(self, key: str) -> None:
+        """One of the pages of what is kept beside the sheet."""
+        if self.work is None:
+            return
+        record = self.records.pages()[key]
+        if key not in self._record_pages:
+            page = self._list_page(190, 240)
+            page.wanted.disconnect(self.go_to_step)
+            page.wanted.connect(record.wanted)
+            for number, (text, slot) in enumerate(record.buttons):
+                page.add_button(text, first=number == 0).clicked.connect(slot)
+            self._record_pages[key] = page
+        page = self._record_pages[key]
+        build = self.work.build.name
+
+        def refill() -> None:
+            page.show_page(record.title, f"{build}. {record.about}", "", record.rows(), record.empty)
+
+        self._show(page, refill)
+        page.list.setFocus()
+
+    def _record_key(self, key: str) -> None:
+        """The single letters of the sheet for what is said beside the marks."""
+        {"o": self.records.open_up, "x": self.records.find, "s": self.records.second_look}[key]()
 
     def show_print(self) -> None:
         """Print the traveller or the build record."""
@@ -766,7 +890,7 @@ class MainWindow(QMainWindow):
 
     def warm_up(self) -> None:
         """Load what the first look at a figure wants, off the window's thread, once the window stands."""
-        self._background.run(lambda _progress, _cancelled: registry(), lambda _: None, self._failed)
+        self._background.run(lambda _progress, _cancelled: _warm_up(), lambda _: None, self._failed)
 
     def _restore_geometry(self) -> None:
         kept = self._geometry.value("geometry")
@@ -796,3 +920,10 @@ class MainWindow(QMainWindow):
             self.workshop.close()
             self.workshop = None
         super().closeEvent(event)
+
+
+def _warm_up() -> None:
+    import app.build.decide
+
+    assert app.build.decide.DECISIONS  # loaded, with all that registers there
+    registry()

@@ -2,22 +2,25 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build.actions import Action
-from app.build.build import Build, Line
-from app.build.decide import decide
+from app.build.build import Build
 from app.build.disturb import disturbed
 from app.build.facts import Deed
 from app.build.gates import GateStanding, gate_standings
 from app.build.history import told
+from app.build.lines import Line
 from app.build.refusal import NotReady, Refused
 from app.build.rules import loose_ends
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
+
+if TYPE_CHECKING:
+    from app.build.actions import Action
 
 
 def clock() -> datetime:
@@ -72,8 +75,11 @@ class Work(QObject):
 
     # --- changing it
 
-    def do(self, action: Action, arrow: Arrow | None = None) -> bool:
+    def do(self, action: "Action", arrow: Arrow | None = None) -> bool:
         """Decide, write, then show; a refusal is said in the foot and nothing changes."""
+        # Wanted with the first mark, not before the sheet is painted; the window warms it up.
+        from app.build.decide import decide
+
         try:
             deed = decide(self.build, action)
             deed_id = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)

@@ -9,13 +9,19 @@ class Block:
     """What should stand on one page if it can: the heights of its strips, in units the page is counted in.
 
     `keep` holds it together with the block that follows. `top` is the height of what is repeated above it when a page
-    begins with it, `again` of what is repeated when a page begins in the middle of it.
+    begins with it, `again` of what is repeated when a page begins in the middle of it. Where moving it on would leave a
+    large gap and its first `head` strips fit, it is broken instead; 0 for one that is not broken for that.
     """
 
     strips: tuple[int, ...]
     keep: bool = False
     top: int = 0
     again: int = 0
+    head: int = 0
+
+
+# A gap of more than this part of a page is worth breaking a long block for.
+LARGE_GAP = 1 / 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +39,14 @@ class Part:
         return self.first > 0
 
 
-def page_breaks(blocks: Sequence[Block], page: int, *, grid: int = 1) -> tuple[tuple[Part, ...], ...]:
+def page_breaks(
+    blocks: Sequence[Block], page: int, *, grid: int = 1, first: int | None = None
+) -> tuple[tuple[Part, ...], ...]:
     """Which parts stand on which page; a page is `page` units high and each part takes a multiple of `grid`.
 
-    Raises ValueError when a strip is higher than a page.
+    `first` is the height of the first page where that is less. Raises ValueError when a strip is higher than a page.
     """
-    builder = _Builder(blocks, page, grid)
+    builder = _Builder(blocks, page, grid, page if first is None else first)
     for chain in _chains(blocks):
         builder.put(chain)
     return tuple(tuple(parts) for parts in builder.pages if parts)
@@ -56,9 +64,10 @@ def _chains(blocks: Sequence[Block]) -> Iterator[range]:
 class _Builder:
     """Fills page after page."""
 
-    def __init__(self, blocks: Sequence[Block], page: int, grid: int) -> None:
+    def __init__(self, blocks: Sequence[Block], page: int, grid: int, first: int) -> None:
         self.blocks = blocks
-        self.page = page
+        self.later = page
+        self.page = first
         self.grid = grid
         self.pages: list[list[Part]] = [[]]
         self.used = 0
@@ -66,10 +75,19 @@ class _Builder:
     def put(self, chain: range) -> None:
         """Put blocks that belong together on this page, else on the next, else let them run over several."""
         height = sum(self._height(self.blocks[index].strips) for index in chain)
-        if self.used + height > self.page and self.pages[-1]:
+        if self.used + height > self.page and self.pages[-1] and not self._begins_here(chain):
             self._turn()
         for index in chain:
             self._put_one(index)
+
+    def _begins_here(self, chain: range) -> bool:
+        """Whether a chain that does not fit begins on this page all the same, because the gap would be too large."""
+        last = self.blocks[chain[-1]]
+        room = self.page - self.used
+        if not last.head or room <= self.page * LARGE_GAP:
+            return False
+        before = sum(self._height(self.blocks[index].strips) for index in chain[:-1])
+        return before + self._height(last.strips[: last.head]) <= room
 
     def _put_one(self, index: int) -> None:
         block = self.blocks[index]
@@ -101,4 +119,5 @@ class _Builder:
 
     def _turn(self) -> None:
         self.pages.append([])
+        self.page = self.later
         self.used = 0
