@@ -94,7 +94,7 @@ def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) 
     if one.unit:
         found.append(Text(x + cells * CELL + 1 * MM, y + MIDDLE - 1, words(one.unit), SECOND.paper_pt))
     if one.value:
-        found.append(Text(x, y + FIELD_HIGH + 7.6, words(f"was {value_words(one)}"), 9))
+        found.append(Text(x, y + FIELD_HIGH + 7.2, words(f"was {value_words(one)}"), 9))
     return found
 
 

@@ -1,19 +1,22 @@
-"""What stands on every sheet around its rows: head, column heads, extra lines, pen key and check bar."""
+"""What stands on every sheet around its rows: head, extra lines, the note left last, pen key and check bar."""
 
 from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 
 from app.build.facts import State
+from app.build.leaving import last_left, last_worked
+from app.build.survey import Survey
 from app.paper.fields import box, marked_box
 from app.paper.items import MM, Drawing, Item, Rule, Text, cut, line_of, right_aligned
-from app.paper.letters import Span, broken, width_pt, words
-from app.paper.strips import BOX_X, LINE_X, NUMBER_X, ROW, SPEC_X, WIDTH, WRITTEN_X
+from app.paper.letters import Span, broken, sentence, width_pt, words
+from app.paper.strips import BOX_X, HALF, LINE_X, NUMBER_X, ROW, SPEC_X, WIDTH, WRITTEN_X
 from app.sheet.marks import BOX, Frame
 from app.sheet.tokens import (
     BOX_NUMBER,
     HEAD,
     NUMBER,
+    PAPER_FRAME_PT,
     PAPER_HEAD_RULE_PT,
     PAPER_ROW_RULE_PT,
     SECOND,
@@ -29,6 +32,9 @@ _SHEET_X = 97 * MM
 _PRINT_X = 138.5 * MM
 _TITLE_LOW = 19 * MM
 _KEY_BOX = 5.0 * MM
+_BOX_INDENT = 2.5 * MM
+_BOX_FIRST = 13.5
+_BOX_LINES = 6
 _FOOT_TOP = HEAD_HIGH + ROWS * ROW
 _KEY_X = 11 * MM
 _PEN_BASE = _FOOT_TOP + 5.2 * MM
@@ -103,6 +109,47 @@ def _column_heads() -> list[Item]:
         for y in (_TITLE_LOW + PAPER_HEAD_RULE_PT, HEAD_HIGH)
     ]
     return [*rules, *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
+
+
+# --- the note left last
+
+
+@dataclass(frozen=True, slots=True)
+class LeftBox:
+    """What was left to be remembered, in a box above the extra lines: the half rows it takes, and what is drawn."""
+
+    halves: int
+    items: tuple[Item, ...]
+
+
+def left_box(survey: Survey) -> LeftBox | None:
+    """The note left last and what went with it; None where there is none, or work went on since."""
+    left, worked = last_left(survey.build), last_worked(survey.build)
+    if left is None or (worked is not None and worked > left.at):
+        return None
+    spans = [Span(f"Left on {left.at.astimezone():%a %d %b, %H:%M}", 700), Span(sentence(left.note))]
+    if left.items:
+        spans.append(Span(sentence("; ".join(left.items))))
+    size = SECOND.paper_pt
+    lines = broken(spans, size, WIDTH - 2 * _BOX_INDENT)
+    halves = min(len(lines), _BOX_LINES) + 2  # at least one line stays empty for the pen
+    begin = HEAD_HIGH + (BODY_HALVES - halves) * HALF
+    items = _frame(begin + 1 * MM, begin + halves * HALF - 2 * MM)
+    bases = [begin + _BOX_FIRST + n * HALF for n in range(_BOX_LINES)]
+    for pieces, base in zip(lines, bases if len(lines) <= _BOX_LINES else bases[:-1], strict=False):
+        items += line_of(pieces, _BOX_INDENT, base, size)
+    if len(lines) > _BOX_LINES:
+        items.append(Text(_BOX_INDENT, bases[-1], "… and more, in the build record.", size))
+    return LeftBox(halves, tuple(items))
+
+
+def _frame(top: float, low: float) -> list[Item]:
+    line, half = PAPER_FRAME_PT, PAPER_FRAME_PT / 2
+    across: list[Item] = [Rule(0, y, WIDTH, y, line) for y in (top, low)]
+    return across + [Rule(x, top - half, x, low + half, line) for x in (half, WIDTH - half)]
+
+
+# --- the foot
 
 
 @cache

@@ -4,14 +4,13 @@ from collections.abc import Iterable, Iterator
 
 from app.build.gates import GATE_LINE, GateStanding
 from app.build.refusal import Shut
-from app.build.rules import concession_open, temporary_in
+from app.build.rules import concession_open
 from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.build.survey import Inside, Survey
 from app.paper.items import MM, Drawing, Item, Text, line_of
 from app.paper.letters import Span, broken, fitting_size, sentence, shortened, width_pt, words
 from app.paper.strips import (
     BASE,
-    FIRST,
     HALF,
     MIDDLE,
     WIDTH,
@@ -27,6 +26,7 @@ from app.sheet.tokens import GATE_NAME, OPEN_LINE
 _NAME_X = 15 * MM
 _TEXT_X = 77 * MM
 STRIPED_END = 3.7 * MM
+_TWO_LINES = (9.4, 20.6)
 _GLYPH = 16.0
 
 
@@ -52,9 +52,9 @@ def _bar(row: GateRow, *, keep: bool) -> Group:
     lines = broken([Span(_state_words(row), 500)], OPEN_LINE.paper_pt, WIDTH - x - 2 * MM)
     glyph = gate_glyph(shut=not row.passed, ink="on_gate" if light else "text")
     items: list[Item] = [Drawing(5 * MM, (2 * HALF - _GLYPH) / 2 - 0.5, glyph, _GLYPH / BOX), title]
-    base = MIDDLE if len(lines) == 1 else FIRST
-    for index, pieces in enumerate(lines[:2]):
-        items += line_of(pieces, x, base if index == 0 else BASE + HALF, OPEN_LINE.paper_pt, light=light)
+    bases = (MIDDLE,) if len(lines) == 1 else _TWO_LINES
+    for base, pieces in zip(bases, lines[:2], strict=False):
+        items += line_of(pieces, x, base, OPEN_LINE.paper_pt, light=light)
     below = [Strip(1, tuple(line_of(p, x, BASE, OPEN_LINE.paper_pt, light=light))) for p in lines[2:]]
     return Group((Strip(2, tuple(items)), *below), ground=ground, keep=keep)
 
@@ -99,9 +99,18 @@ def after_the_last_gate(ends: Iterable[LooseEnd]) -> Iterator[Group]:
             yield note_group(end.line.number, _in_words(end.why, end.clears, end.harm))
 
 
-def still_in(ends: Iterable[LooseEnd]) -> Iterator[Group]:
-    """One row that names everything temporary still in the engine, and the line that takes it out."""
-    found = [end for end in ends if end.rule == temporary_in.ID]
-    if found:
-        things = [f"{end.why.removeprefix('Still in: ')}, out {end.line.number}" for end in found]
-        yield note_group("", [Span("Still in the engine", 700), Span("; ".join(things))])
+def still_in(survey: Survey) -> Iterator[Group]:
+    """One row that names everything temporary still in the engine, the plan's and one's own, and its way out."""
+    if survey.inside:
+        things = "; ".join(_thing(survey, thing) for thing in survey.inside)
+        yield note_group("", [Span("Still in the engine", 700), Span(sentence(things))])
+
+
+def _thing(survey: Survey, thing: Inside) -> str:
+    """“1 × rag, oil feed, since 1.05, out 2.01”, or the key by which one says that it is out."""
+    lost = "lost, " if thing.lost else ""
+    since = thing.line or f"{thing.since.astimezone():%a %d %b}"
+    way = "to be found" if thing.lost else "no line takes it out"
+    out = f"out {survey.build.by_id[thing.out_line].number}" if thing.out_line else f"{way} ({thing.key})"
+    turning = "" if thing.turning_ok else ", nothing is turned before"
+    return f"{lost}{thing.words}, since {since}, {out}{turning}"

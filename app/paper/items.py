@@ -4,10 +4,11 @@ from dataclasses import dataclass
 from functools import cache
 
 from app.paper.letters import Piece, shortened, width_pt, words
-from app.sheet.marks import BOX, mark
+from app.sheet.marks import BOX, Frame, frame_on_paper, mark
 from app.sheet.shapes import Path
 
 MM = 72 / 25.4
+TO_TICK = "to tick"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,5 +82,5 @@ def line_of(pieces: tuple[Piece, ...], x: float, y: float, size: float, *, light
 
 @cache
 def small_mark(state: str) -> tuple[Path, ...]:
-    """The mark of a state as it stands before its word."""
-    return mark(state, 16)
+    """The mark of a state as it stands before its word, or a small box for the pen."""
+    return frame_on_paper(Frame.DO) if state == TO_TICK else mark(state, 16)

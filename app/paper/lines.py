@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import chain
 
-from app.build.build import Line
-from app.build.facts import State
+from app.build.facts import About, Extra, ExtraKind, Seen, State
+from app.build.lines import Line
 from app.build.plan import Measured
-from app.build.survey import Survey
+from app.build.survey import Survey, Wants
 from app.paper.fields import (
     BOX_SIDE,
     CELL,
@@ -21,9 +21,10 @@ from app.paper.fields import (
     value_items,
     wants_field,
 )
-from app.paper.items import MM, Bar, Drawing, Item, Text, cut, line_of
+from app.paper.items import MM, TO_TICK, Bar, Drawing, Item, Text, cut, line_of
 from app.paper.letters import NO_BREAK, Span, broken, fitting_size, sentence, width_pt, words
 from app.paper.strips import (
+    AIR,
     BASE,
     BOX_X,
     FIRST,
@@ -42,29 +43,36 @@ from app.paper.strips import (
     text_strips,
 )
 from app.sheet.marks import BOX, concession, wait_bar
-from app.sheet.rows import LineRow, SpecCell, Wait
+from app.sheet.rows import LineRow, Run, SpecCell, Wait
 from app.sheet.tokens import HEAD, HOLD_TAG, NUMBER, OPEN_LINE, SECOND, VALUE
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
+# How what is waited for says that nothing is turned.
+_UNTIL_OUT = " to come out: nothing is turned with it in"
+_BETWEEN = ": nothing is turned between "
 _HOLD_WIDE = 33.0
 _HOLD_SPACED = 0.45
 _WAIT_BAR = 20 * MM
 _LOOKED_AT = 22 * MM
+# From baseline to baseline, in points.
+_TITLE_PITCH = 12.6
+_TO_SMALL = 10.2
+_SMALL_PITCH = 11.0
+_MOST_LOOSE = 1.2
+_MOST_WORDS = 8 * HALF
+# A row with more strips of places than this may begin low on a page and go on on the next.
+_PLACES_KEPT = 1
 
 
 def line_group(survey: Survey, row: LineRow) -> Group:
     """Everything of one line, as strips."""
     line = survey.build.by_id[row.id]
-    strips = chain(
-        _caution(line),
-        _main(survey, line, row),
-        _figure_to_enter(survey, line, row),
-        _places(line, row),
-        _waiting(row.wait),
-        _conceded(row.conceded),
-    )
+    top = [*_caution(line), *_main(survey, line, row), *_figure_to_enter(survey, line, row)]
+    places = _places(line, row)
+    strips = (*top, *places, *_waiting(row.wait), *_conceded(row.conceded))
     edge = Edge.STRIPED if row.striped else Edge.EASY if row.easy_to_miss else Edge.NONE
-    return Group(tuple(strips), number=row.number, line=True, edge=edge, fixed=row.fixed)
+    head = len(top) + 1 if len(places) > _PLACES_KEPT else 0
+    return Group(strips, number=row.number, line=True, edge=edge, fixed=row.fixed, head=head)
 
 
 # --- before the step
@@ -75,8 +83,9 @@ def _caution(line: Line) -> list[Strip]:
     if caution is None:
         return []
     level = Span(caution.level.value.upper(), 700)
-    first, *rest = text_strips([level, Span(sentence(caution.text), 500)], OPEN_LINE.paper_pt)
-    return [Strip(1, tuple(lowered(first.items, FIRST - BASE))), *rest]
+    strips = text_strips([level, Span(sentence(caution.text), 500)], OPEN_LINE.paper_pt)
+    # The row's own words follow without a rule, so the whole text may hang a little low.
+    return [Strip(1, tuple(lowered(strip.items, FIRST - BASE))) for strip in strips]
 
 
 # --- the row itself
@@ -91,19 +100,29 @@ class _Cell:
 
 
 def _main(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
-    """The row with its number, box, words, spec and what is written; more words than fit run on below."""
+    """The row with its number, box, words, spec and what is written; very many words run on below."""
     spec, written = _spec(row.spec), _written(line, row)
-    lines = _words(survey, line, row)
-    halves = max(2, spec.halves, written.halves)
-    beside, below = lines[:halves], lines[halves:]
+    titles, small = _words(survey, line, row)
+    lines, bases = [*titles, *small], _baselines(len(titles), len(small))
+    alone = len(lines) == 1 and max(spec.halves, written.halves) <= 2
+    beside = [n for n, base in enumerate(bases) if base <= _MOST_WORDS]
+    halves = max(2, spec.halves, written.halves, -(-(bases[len(beside) - 1] + AIR) // HALF))
     items: list[Item] = [_number(row.number), box(row.frame, row.state, BOX_X + 1 * MM, (HALF * 2 - BOX_SIDE) / 2)]
-    base = MIDDLE if len(lines) == 1 and halves == 2 else FIRST
+    # What is left of the last half row goes between the lines.
+    loose = min((halves * HALF - bases[len(beside) - 1] - AIR) / len(beside), _MOST_LOOSE)
+    placed = [MIDDLE] if alone else [bases[n] + n * loose for n in beside]
     if row.hold:
-        items += _hold_tag(base)
-    for index, words_in_line in enumerate(beside):
-        items += _lowered_line(words_in_line, base if index == 0 else BASE + index * HALF)
-    first = Strip(halves, (*items, *spec.items, *written.items))
-    return [first, *(Strip(1, tuple(words_in_line)) for words_in_line in below)]
+        items += _hold_tag(placed[0])
+    for words_in_line, base in zip(lines, placed, strict=False):
+        items += _lowered_line(words_in_line, base)
+    first = Strip(int(halves), (*items, *spec.items, *written.items))
+    return [first, *(Strip(1, tuple(words_in_line)) for words_in_line in lines[len(beside) :])]
+
+
+def _baselines(titles: int, small: int) -> list[float]:
+    """Where the lines of words stand under the rule, the title's lines first."""
+    found = [FIRST + n * _TITLE_PITCH for n in range(titles)]
+    return found + [found[-1] + _TO_SMALL + n * _SMALL_PITCH for n in range(small)]
 
 
 def _lowered_line(items: list[Item], base: float) -> list[Item]:
@@ -127,24 +146,24 @@ def _hold_tag(base: float) -> list[Item]:
     return [Bar(LINE_X, base - 9.0, _HOLD_WIDE, 10.8), tag]
 
 
-def _words(survey: Survey, line: Line, row: LineRow) -> list[list[Item]]:
-    """The title, then the small words under it, each line as items at BASE."""
+def _words(survey: Survey, line: Line, row: LineRow) -> tuple[list[list[Item]], list[list[Item]]]:
+    """The title and the small words under it, each line as items at BASE."""
     # Without a figure the words may use its column too.
     room = (WRITTEN_X if row.spec is None else SPEC_X) - LINE_X - GUTTER
     indent = _HOLD_WIDE + 4.0 if row.hold else 0.0
-    title = broken([Span(row.title, OPEN_LINE.paper_weight)], OPEN_LINE.paper_pt, room, indent_pt=indent)
+    title = broken([Span(row.title, OPEN_LINE.paper_weight)], OPEN_LINE.paper_pt, room, indent_pt=indent) or ((),)
     small = broken(_small(survey, line, row), SECOND.paper_pt, room)
-    return [line_of(pieces, LINE_X, BASE, OPEN_LINE.paper_pt) for pieces in title] + [
-        line_of(pieces, LINE_X, BASE, SECOND.paper_pt) for pieces in small
-    ]
+    return (
+        [line_of(pieces, LINE_X, BASE, OPEN_LINE.paper_pt) for pieces in title],
+        [line_of(pieces, LINE_X, BASE, SECOND.paper_pt) for pieces in small],
+    )
 
 
 def _small(survey: Survey, line: Line, row: LineRow) -> list[Span]:
-    """The second row's words: state, note, what may be written, and where the figure is from."""
-    spans = []
-    for run in row.second:
-        shown = row.state not in IN_BOX and run.bold and run.text.startswith(row.state.word)
-        spans.append(Span(sentence(run.text), 700 if run.bold else 400, row.state.value if shown else ""))
+    """The second row's words: why not to turn, state, note, what may be written, and where the figure is from."""
+    spans = [*_not_turned(survey, line), *_on_the_way(survey, line)]
+    spans += [Span(sentence(run.text), 700 if run.bold else 400, _mark_before(row, run)) for run in row.second]
+    spans += _second_look(survey, line)
     if row.boxes and row.state in (*_CLOSED, State.LOOK_AGAIN):
         was = " were ticked" if row.state is State.LOOK_AGAIN else ""
         spans.append(Span(f"{row.count}{was}.".replace(" ", NO_BREAK)))
@@ -152,6 +171,46 @@ def _small(survey: Survey, line: Line, row: LineRow) -> list[Span]:
     if row.state not in _CLOSED and line.reads and spec is not None and spec.kind is Measured.CHOICE:
         spans.append(Span(f"Write {_one_of(spec.choices)}."))
     return [*spans, *_source(survey, line, row)]
+
+
+def _mark_before(row: LineRow, run: Run) -> str:
+    """The small mark in front of a state's word, and the small box in front of a second look to come."""
+    if run.bold and run.text.startswith("Second look wanted"):
+        return TO_TICK
+    return row.state.value if row.state not in IN_BOX and run.bold and run.text.startswith(row.state.word) else ""
+
+
+def _not_turned(survey: Survey, line: Line) -> list[Span]:
+    """What must be out or undone before the engine is turned at this line."""
+    ahead = survey.build.bars.get(survey.next_gate, len(survey.build.lines))
+    # Behind the next gate it is told by the gate, which all that is in keeps shut.
+    if line.step.turns is None or not survey.open(line) or line.position >= ahead:
+        return []
+    waits = survey.waits(line)
+    things = "; ".join(one.text.removesuffix(_UNTIL_OUT) for one in waits if one.wants is Wants.OUT)
+    spells = [one.text for one in waits if _BETWEEN in one.text]
+    inside = [Span("Nothing is turned while in:", 700), Span(sentence(things))] if things else []
+    return inside + [span for text in spells for span in (Span("Not turned yet:", 700), Span(sentence(text)))]
+
+
+def _on_the_way(survey: Survey, line: Line) -> list[Span]:
+    """Of a line the plan does not have: how it came about, where and why."""
+    if line.extra is None:
+        return []
+    one = survey.build.facts.of(About.EXTRA, Extra)[line.id, ""]
+    words = ", ".join(word for word in (one.place, one.why) if word)
+    how = "Opened on the way" if one.kind is ExtraKind.OPENED else "Put in on the way"
+    return [Span(f"{how} by {one.by}{':' if words else '.'}", 700), Span(sentence(words))]
+
+
+def _second_look(survey: Survey, line: Line) -> list[Span]:
+    """Whether a second look is wanted, with a box to tick, or who took it; of a Done line the row says it itself."""
+    if not line.step.second_look or survey.state(line) is State.NOT_NEEDED:
+        return []
+    if not survey.seen_twice(line):
+        return [] if survey.done(line) else [Span("Second look wanted.", 700, TO_TICK)]
+    seen = survey.build.facts.of(About.SEEN, Seen)[line.id, ""]
+    return [Span("Second look:", 700, State.DONE.value), Span(f"{seen.by}, {seen.at.astimezone():%a %d %b %H:%M}.")]
 
 
 def _one_of(choices: tuple[str, ...]) -> str:

@@ -22,8 +22,9 @@ from app.sheet.tokens import (
 WIDTH = PAPER_WIDTH_MM * MM
 ROW = PAPER_ROW_MM * MM
 HALF = ROW / 2
-BASE = 9.2  # the baseline in a strip of half a row
-FIRST = 10.6  # the baseline of the first words under a rule
+BASE = 8.5  # the baseline in a strip of half a row
+FIRST = 9.9  # the baseline of the first words under a rule
+AIR = 3.4  # from the last baseline to the rule below
 MIDDLE = 16.0  # the baseline of a text alone in a whole row
 
 NUMBER_X = PAPER_ARROW_COLUMN_MM * MM
@@ -61,7 +62,10 @@ class Strip:
 
 @dataclass(frozen=True, slots=True)
 class Group:
-    """A row of the sheet. `number` stands again where it goes on on the next page; `line` counts in the page's head."""
+    """A row of the sheet. `number` stands again where it goes on on the next page; `line` counts in the page's head.
+
+    A row with many places may begin low on a page and go on on the next; its first `head` strips stay together.
+    """
 
     strips: tuple[Strip, ...]
     number: str = ""
@@ -70,10 +74,11 @@ class Group:
     fixed: Fixed = Fixed.NONE
     ground: Ground = Ground.PAPER
     keep: bool = False
+    head: int = 0
 
     def block(self) -> Block:
         """How high it is, for the page breaks."""
-        return Block(tuple(strip.halves for strip in self.strips), self.keep, again=2)
+        return Block(tuple(strip.halves for strip in self.strips), self.keep, again=2, head=self.head)
 
 
 def text_strips(spans: Sequence[Span], size: float, *, x: float = LINE_X, room: float | None = None) -> list[Strip]:
@@ -97,11 +102,11 @@ def block_group(text: str) -> Group:
 
 
 def headed(strips: list[Strip]) -> list[Strip]:
-    """Lines of text under a rule: one alone in the middle of a whole row, else a little away from the rule."""
-    first, *rest = strips
-    if not rest:
-        return [Strip(2, tuple(lowered(first.items, MIDDLE - BASE)))]
-    return [Strip(1, tuple(lowered(first.items, FIRST - BASE))), *rest]
+    """Lines of text under a rule: one alone in the middle of a whole row, else spread evenly between the rules."""
+    if len(strips) == 1:
+        return [Strip(2, tuple(lowered(strips[0].items, MIDDLE - BASE)))]
+    pitch = (len(strips) * HALF - FIRST - AIR) / (len(strips) - 1)
+    return [Strip(1, tuple(lowered(one.items, FIRST - BASE + n * (pitch - HALF)))) for n, one in enumerate(strips)]
 
 
 def lowered(items: Sequence[Item], by: float) -> list[Item]:

@@ -6,10 +6,11 @@ from functools import partial
 from pathlib import Path
 
 from app.build.gates import GateStanding, gate_standings
+from app.build.leaving import last_marked
 from app.build.rules import loose_ends
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
-from app.paper.furniture import BODY_HALVES, HEAD_HIGH, SheetHead, foot, head
+from app.paper.furniture import BODY_HALVES, HEAD_HIGH, LeftBox, SheetHead, foot, head, left_box
 from app.paper.gates import STRIPED_END, after_the_last_gate, gate_groups, still_in
 from app.paper.items import MM, Bar, Drawing, Item, Rule, Text
 from app.paper.lines import line_group
@@ -52,13 +53,17 @@ def write_traveller(
     the file cannot be written and `PaperError` when there is nothing to print or the person stopped it; then no file
     is left behind.
     """
-    laid = _lay_out(survey, stages, only_open)
+    left = left_box(survey)
+    laid = _lay_out(survey, stages, only_open, left)
     sheets = sum(len(stage.pages) for stage in laid)
+    at_hand = {line.stage for line in last_marked(survey.build, 1)}
     pages: list[Callable[[Pen], None]] = []
     for stage in laid:
         for index, parts in enumerate(stage.pages):
             top = _head(survey, stage, parts, number, only_open, (len(pages) + 1, sheets, index + 1))
-            pages.append(partial(_draw_page, top, stage.groups, parts))
+            # The note stands on the first sheet, and where there is room in the stage the hand was at.
+            note = left if not pages or stage.sheet.number in at_hand else None
+            pages.append(partial(_draw_page, top, stage.groups, parts, note))
     title = f"{survey.build.name}, print {number}"
     return write_pages(
         out, pages, title=title, paper=paper, invariant=invariant, progress=progress, cancelled=cancelled
@@ -68,14 +73,15 @@ def write_traveller(
 # --- what is printed
 
 
-def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool) -> list[_Stage]:
+def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool, left: LeftBox | None) -> list[_Stage]:
+    """Each stage's rows on its pages; the first page keeps room for the note left last."""
     known = {stage.number for stage in survey.build.stages}
     for number in stages:
         if number not in known:
             raise PaperError(f"There is no stage {number} to print; the stages run from 1 to {len(known)}.")
     ends = loose_ends(survey)
     standings = gate_standings(survey, ends)
-    laid = []
+    laid: list[_Stage] = []
     for stage in survey.build.stages:
         if stages and stage.number not in stages:
             continue
@@ -85,7 +91,8 @@ def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool) -> list[_St
             last = stage.number == len(survey.build.stages)
             groups = tuple(_groups(survey, rows, ends, standings, last=last))
             blocks = [group.block() for group in groups]
-            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES)))
+            first = BODY_HALVES - (left.halves if left and not laid else 0)
+            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES, first=first)))
     if not laid:
         raise PaperError("No line is open, so there is nothing to print; print the whole sheet instead.")
     return laid
@@ -126,7 +133,7 @@ def _groups(
     if last:
         yield from after_the_last_gate(ends)
     if any(isinstance(row, LineRow) and survey.open(survey.build.by_id[row.id]) for row in rows):
-        yield from still_in(ends)
+        yield from still_in(survey)
 
 
 # --- how a page is drawn
@@ -152,12 +159,15 @@ def _head(
     )
 
 
-def _draw_page(top: SheetHead, groups: Sequence[Group], parts: Sequence[Part], pen: Pen) -> None:
+def _draw_page(top: SheetHead, groups: Sequence[Group], parts: Sequence[Part], left: LeftBox | None, pen: Pen) -> None:
     pen.draw(head(top))
     y = HEAD_HIGH
     for index, part in enumerate(parts):
         y = _draw_part(pen, groups[part.block], part, y, first=index == 0)
     pen.draw([Rule(0, y, WIDTH, y, PAPER_ROW_RULE_PT)])
+    # A hundredth of a point is no height, only what adding them up leaves over.
+    if left is not None and y + left.halves * HALF <= HEAD_HIGH + BODY_HALVES * HALF + 0.01:
+        pen.draw_always("left", left.items)
     pen.draw_always("foot", foot())
 
 
