@@ -7,6 +7,7 @@ from app.build.actions import (
     Action,
     Concede,
     EnterFigure,
+    LookSecond,
     MarkLine,
     PassGate,
     RubOutReading,
@@ -14,15 +15,17 @@ from app.build.actions import (
     TakeReading,
     TickPlace,
 )
-from app.build.build import Build, Facts, Line, evolve
-from app.build.decide import decide, redo_of, undo_of
+from app.build.build import Build, Facts, evolve
+from app.build.decide import decide
 from app.build.facts import Deed, Holding, State
 from app.build.gates import GateStanding, gate_standings
-from app.build.make import Blank, make_blank
+from app.build.lines import Line
+from app.build.make import Blank, begin_build, make_blank
 from app.build.plan import Measured, Plan
 from app.build.rules import RULES, loose_ends
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
+from app.build.undo import redo_of, undo_of
 from app.exchange.plan_file import parse_plan
 from app.trade.quantity import BASE_UNITS, Kind, Limits
 
@@ -234,21 +237,7 @@ def small_plan() -> Plan:
 
 def build_from(blank: Blank, name: str = "Test engine", facts: Facts | None = None) -> Build:
     """A build in memory that nothing has happened to yet."""
-    plan = blank.plan
-    return Build(
-        key=1,
-        name=name,
-        made=EVENING,
-        plan_id=plan.id,
-        plan_title=plan.title,
-        plan_edition=plan.edition,
-        options=blank.options,
-        stages=blank.stages,
-        lines=blank.lines,
-        gates=plan.gates,
-        sources={source.id: source for source in plan.sources},
-        facts=facts or Facts(),
-    )
+    return begin_build(blank, key=1, name=name, made=EVENING, facts=facts)
 
 
 class Bench:
@@ -388,12 +377,21 @@ class Bench:
         for gate in self.build.gates:
             if self.build.bars[gate.id] == line.position and gate.id not in self.build.facts.gates:
                 self.pass_gate(gate.id)
-        self.wait(hours=25)
+        if any(waiting.until is not None for waiting in self.survey.waits(line)):
+            self.wait(hours=25)
         if self.survey.figure_missing(line):
             self.figure(line.number, f"1 to 3 {line.step.spec.unit if line.step.spec else ''}")
         self.fill_in(line)
         if not self.survey.called_off(line):
             self.done(line.number)
+            self.look_second(line)
+
+    def look_second(self, line: Line) -> None:
+        """Another pair of eyes, where the line wants one."""
+        if line.step.second_look and not self.survey.seen_twice(line):
+            readings = self.build.facts.readings.get(line.id, {})
+            values = {place: reading.text for (place, _), reading in readings.items()}
+            self.act(LookSecond(line.number, "JT", self.now, values))
 
     def fill_in(self, line: Line) -> None:
         """Write a good value at each place that lacks one."""

@@ -8,8 +8,10 @@ from types import ModuleType
 import pytest
 
 from app.build.build import Build
+from app.build.facts import About, Candidate, Disposition, Event, Finding, Item, Run, Seen, Tool
 from app.build.gates import gate_standings
 from app.build.history import told
+from app.build.leaving import last_left
 from app.build.rules import loose_ends
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
@@ -101,11 +103,36 @@ def test_the_build_in_the_middle_shows_loose_ends_of_many_kinds(sample: Path) ->
     survey, ends = _look(sample, DEMO.MIDDLE)
     rules = {end.rule for end in ends}
     shown = {"stopped", "reading-out", "temporary-in", "passed-over", "look-again", "put-off", "concession-open"}
+    shown |= {"opened-not-closed", "figures-disagree", "second-look-missing"}
     assert rules >= shown
     assert len(rules) >= 6
     states = {mark.state.value for mark in survey.build.facts.lines.values()}
     assert states >= {"done", "started", "later", "stopped", "look-again"}
     assert len(survey.build.facts.gates) == 1
+
+
+def test_the_build_in_the_middle_shows_what_no_plan_foresees(sample: Path) -> None:
+    survey, ends = _look(sample, DEMO.MIDDLE)
+    facts = survey.build.facts
+    (finding,) = facts.of(About.FINDING, Finding).values()
+    assert finding.decision is Disposition.USE_AS_IS
+    assert all((finding.why, finding.watch, finding.reopens, finding.decided_by))
+    assert "decision-reopened" not in {end.rule for end in ends}
+    assert [line.number for line in survey.build.lines if line.extra] == ["13.02a", "15.02a"]
+    assert {thing.key for thing in survey.inside} >= {"t2"}
+    assert facts.of(About.ITEM, Item)["t1", ""].out_at is not None
+    (tool,) = facts.of(About.TOOL, Tool).values()
+    assert tool.checked is not None
+    read_with = {key for key, readings in facts.readings.items() if any(one.tool for one in readings.values())}
+    assert read_with == {"torque-mains-last", "torque-head-last"}
+    assert len(facts.of(About.CANDIDATE, Candidate)) == 4
+    assert survey.build.options["retorque"] != survey.build.made_with["retorque"]
+    assert facts.of(About.EVENT, Event)
+    assert facts.of(About.SEEN, Seen)
+    assert not survey.open_symptoms, "an unexplained symptom would keep everything behind it shut"
+    left = last_left(survey.build)
+    assert left is not None
+    assert left.items
 
 
 def test_the_hand_stands_on_a_line_that_tells_something(sample: Path) -> None:
@@ -137,6 +164,9 @@ def test_the_finished_build_has_a_history(sample: Path) -> None:
     assert (deeds[-1].at - deeds[0].at).days > 100
     (conceded,) = build.facts.concessions
     assert build.facts.lines[conceded].state.value == "done"
+    assert len(build.facts.of(About.RUN, Run)) == 2
+    survey = Survey(build, datetime.now(UTC))
+    assert [line.number for line in build.lines if line.step.second_look and not survey.seen_twice(line)] == []
     typed = {reading.text for readings in build.facts.readings.values() for reading in readings.values()}
     assert {"0.05 mm", "2 thou", "0,06 mm"} <= typed
 

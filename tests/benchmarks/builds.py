@@ -5,7 +5,7 @@ from pathlib import Path
 
 from app.build.build import Build, evolve
 from app.build.facts import About, Deed, Entry, Fact, Mark, Reading, State, Subject
-from app.build.make import make_blank
+from app.build.make import begin_build, make_blank
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
 
@@ -27,15 +27,12 @@ def large_build(lines: int, readings: int) -> Build:
     """A build in memory with this many lines, two thirds of them read and Done, and this many readings."""
     plan = parse_plan(_large_plan(lines, readings))
     blank = make_blank(plan, {})
-    build = Build(1, "Large", NOW, plan.id, plan.title, plan.edition, {}, blank.stages, blank.lines, plan.gates, {})
+    build = begin_build(blank, key=1, name="Large", made=NOW)
     entries: list[Entry] = []
     for line in blank.lines[: lines * 2 // 3]:
         entries.append(_entry(Subject(About.LINE, line.id), Mark(State.DONE, "MK", NOW)))
         entries += [
-            _entry(
-                Subject(About.READING, line.id, place.id, turn),
-                Reading(f"0.0{number % 9} mm", 0.01 * (number % 9), "mm", "MK", NOW - timedelta(minutes=number)),
-            )
+            _entry(Subject(About.READING, line.id, place.id, turn), _reading(line.position, number))
             for number, place in enumerate(line.places if line.reads else ())
             for turn in (1, 2)
         ]
@@ -43,6 +40,12 @@ def large_build(lines: int, readings: int) -> Build:
     held = sum(len(found) for found in build.facts.readings.values())
     assert held >= readings, f"only {held} readings"
     return build
+
+
+def _reading(line: int, place: int) -> Reading:
+    """In limits, but for one place on every twentieth line."""
+    hundredths = 0 if line % 20 == 0 and place == 0 else 1 + (line + place) % 8
+    return Reading(f"0.0{hundredths} mm", 0.01 * hundredths, "mm", "MK", NOW - timedelta(minutes=place))
 
 
 def _entry(subject: Subject, fact: Fact) -> Entry:

@@ -3,8 +3,11 @@
 import statistics
 import time
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 
+from app.build.build import Build, evolve
+from app.build.facts import About, Deed, Entry, Subject
 from app.build.rules import loose_ends
 from app.build.survey import Survey
 from tests.benchmarks.builds import NOW, large_build
@@ -12,13 +15,37 @@ from tests.benchmarks.figure import Figure
 
 
 def measure() -> Iterator[Figure]:
-    """The median of several looks at 300 lines and 3,000 readings."""
-    build = large_build(300, 3000)
+    """The median of several looks: from nothing known at two sizes, and after one mark, most of it known."""
+    yield _first_look(300, 3000, 10)
+    yield _first_look(400, 5000, 20)
+    yield _after_a_mark(400, 5000, 5)
+
+
+def _first_look(lines: int, readings: int, limit: float) -> Figure:
+    build = large_build(lines, readings)
     times = []
     for _ in range(15):
         build.worked_out.clear()
-        begun = time.perf_counter()
-        found = loose_ends(Survey(build, NOW + timedelta(days=1)))
-        times.append((time.perf_counter() - begun) * 1000)
-        assert found
-    yield Figure("all loose ends, 300 lines, 3,000 readings", round(statistics.median(times), 2), None, None, 10)
+        times.append(_look(build))
+    name = f"all loose ends, {lines} lines, {readings:,} readings"
+    return Figure(name, round(statistics.median(times), 2), None, None, limit)
+
+
+def _after_a_mark(lines: int, readings: int, limit: float) -> Figure:
+    build = large_build(lines, readings)
+    _look(build)
+    times = []
+    for number in range(30):
+        line = build.lines[number]
+        mark = replace(build.facts.lines[line.id], why=str(number))
+        evolve(build, Deed("mark", "", "MK", NOW, (Entry("mark", Subject(About.LINE, line.id), None, mark),)))
+        times.append(_look(build))
+    return Figure(f"one mark looked at anew, {lines} lines", round(statistics.median(times), 2), None, None, limit)
+
+
+def _look(build: Build) -> float:
+    begun = time.perf_counter()
+    found = loose_ends(Survey(build, NOW + timedelta(days=1)))
+    spent = (time.perf_counter() - begun) * 1000
+    assert found
+    return spent

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
-from app.build.build import Line
 from app.build.facts import State
 from app.build.gates import gate_standings
+from app.build.lines import Line
 from app.build.make import make_blank
 from app.build.plan import Measured, Plan, Role
 from app.build.plan_check import faults, needed

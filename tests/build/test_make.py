@@ -67,7 +67,7 @@ def test_what_a_left_out_step_needed_is_needed_instead() -> None:
 
 def test_a_need_keeps_its_wait_through_making() -> None:
     (oil,) = [line for line in FULL.lines if line.id == "fill-oil"]
-    assert oil.step.needs == (Need("fit-pan", "24 h", "the sealant cures"),)
+    assert oil.step.needs == (Need("fit-pan", "24 h", because="the sealant cures"),)
 
 
 def test_no_relation_points_at_a_step_that_is_not_there() -> None:

@@ -2,12 +2,14 @@
 
 from datetime import UTC, datetime, timedelta
 
+from app.build import actions as a
 from app.build.actions import Action
-from app.build.build import Build, evolve
+from app.build.build import evolve
 from app.build.decide import decide
-from app.build.facts import Deed
+from app.build.facts import Deed, Disposition, State
 from app.build.history import Told, told
-from app.build.make import make_blank
+from app.build.make import begin_build, make_blank
+from app.build.plan import Trust
 from app.build.survey import Survey
 from app.exchange.plan_file import parse_plan
 
@@ -152,20 +154,7 @@ class Hand:
     def __init__(self, plan: str = PLAN, name: str = "Grey four") -> None:
         parsed = parse_plan(plan)
         blank = make_blank(parsed, {})
-        sources = {source.id: source for source in parsed.sources}
-        self.build = Build(
-            1,
-            name,
-            BEGUN,
-            parsed.id,
-            parsed.title,
-            parsed.edition,
-            blank.options,
-            blank.stages,
-            blank.lines,
-            parsed.gates,
-            sources,
-        )
+        self.build = begin_build(blank, key=1, name=name, made=BEGUN)
         self.now = BEGUN
         self.deeds: list[Deed] = []
 
@@ -189,3 +178,59 @@ class Hand:
     def journal(self) -> list[Told]:
         """Everything done so far, in words."""
         return [one for deed in self.deeds for one in told(self.build, deed)]
+
+
+FULL = (
+    PLAN.replace('each = "Stud"\n', 'each = "Stud"\nthread = "M10"\nclosed_with = "stud"\nfinding = "holes"\n', 1)
+    .replace(
+        '[[gates]]\nid = "close"',
+        '[[fasteners]]\nid = "main-bolts"\ntitle = "Main bolts"\nplaces = "mains"\nlimit = 3\n'
+        '[[happenings]]\nid = "tipped"\ntitle = "Engine tipped over"\ndisturbs = ["prime"]\n'
+        '[[gates]]\nid = "close"',
+        1,
+    )
+    .replace('id = "ring-gap"\n', 'id = "ring-gap"\nsecond_look = true\n')
+    .replace('id = "look"\n', 'id = "look"\nsecond_look = true\n')
+    .replace('id = "turn"\n', 'id = "turn"\nturns = "hand"\n')
+)
+
+
+def eventful() -> Hand:
+    """A build in which everything happened that no plan foresees."""
+    hand = Hand(FULL)
+    for stud in range(1, 11):
+        hand.does(a.TakeReading("1.01", str(stud), "oil" if stud == 1 else "nothing", "MK", hand.next_time()))
+    hand.does(a.MarkLine("1.01", State.DONE, "MK", hand.next_time()))
+    hand.does(a.DescribeHole("studs", "3", "MK", hand.next_time(), depth="22 mm", compound="thread paste"))
+    hand.does(a.Find("score on the thrust face", "MK", hand.next_time(), "1.03", measured="0.03 mm deep"))
+    back = ("event:tipped", "distance:500 miles", "line:1.06")
+    why = "below the depth the sheet allows"
+    hand.does(a.DecideFinding("f1", Disposition.USE_AS_IS, why, "JT", hand.next_time(), "float at each strip", back))
+    hand.does(a.Find("a knock at one place", "MK", hand.next_time(), "1.04", place="2-top", symptom=True))
+    hand.does(a.Happen("tipped", "MK", hand.next_time(), "rolled over on the stand"))
+    hand.does(a.ChooseOption("seal", "two", "MK", hand.next_time(), "the carrier is cracked"))
+    hand.does(a.OpenUp("oil feed joint", "MK", hand.next_time(), after="1.03", place="rear", why="in the way"))
+    hand.does(a.PutIn("Weigh the bolts", "1.03", "JT", hand.next_time(), "one looks short"))
+    hand.does(a.OfferFigure("1.06", "60 to 65 N·m", "Manual", Trust.MAKER, "MK", hand.next_time(), "3rd", "1999"))
+    hand.does(a.OfferFigure("1.06", "44 to 48 lb ft", "Leaflet", Trust.ADVICE, "MK", hand.next_time()))
+    hand.does(a.ChooseFigure("1.06", "c1", "printed beats hearsay", "MK", hand.next_time()))
+    checked = hand.next_time()
+    hand.does(a.KeepTool("dial", "Dial gauge", "MK", hand.now, "0 to 10 mm", "0.01 mm", checked))
+    for number in range(1, 5):
+        for ring in ("top", "second", "oil"):
+            place = f"{number}-{ring}"
+            hand.does(a.TakeReading("1.04", place, "0.35 mm", "MK", hand.next_time(0.1), tool="gauge 7"))
+    hand.does(a.MarkLine("1.04", State.DONE, "MK", hand.next_time()))
+    second = {f"{number}-{ring}": "0.36 mm" for number in range(1, 5) for ring in ("top", "second", "oil")}
+    hand.does(a.LookSecond("1.04", "JT", hand.next_time(), second))
+    hand.does(a.TakeReading("1.03", "-", "0.14 mm", "MK", hand.next_time(), tool="dial"))
+    hand.does(a.ToolWrong("dial", "MK", hand.next_time(), "sticks at half a turn"))
+    hand.does(a.CountTightenings("main-bolts", "", 1, "MK", hand.next_time()))
+    hand.does(a.CountTightenings("main-bolts", "2", 3, "JT", hand.next_time()))
+    hand.does(a.PutTemporary("tape", "feed hole", "MK", hand.next_time(), count=2))
+    hand.does(a.PutTemporary("nut", "somewhere in the pan", "MK", hand.next_time(), lost=True))
+    hand.does(a.PutTemporary("clay", "piston 1", "MK", hand.next_time(), turning_ok=True))
+    hand.does(a.TakeOut("t3", "JT", hand.next_time()))
+    hand.does(a.LogRun("MK", hand.next_time(), hours=0.5, heat_cycles=1, note="on the stand"))
+    hand.does(a.LogRun("MK", hand.next_time(), hours=1.25, distance_km=32, heat_cycles=1))
+    return hand

@@ -1,22 +1,33 @@
 """The traveller read back from its PDF: what must stand on it, where, and that nothing breaks it."""
 
 from collections.abc import Callable
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, TakeReading, TickPlace
-from app.build.facts import State
+from app.build.actions import (
+    Concede,
+    EnterFigure,
+    Leave,
+    LookSecond,
+    MarkLine,
+    PassGate,
+    Resume,
+    TakeReading,
+    TickPlace,
+)
+from app.build.facts import About, State
 from app.build.gates import gate_standings
 from app.build.rules import loose_ends
-from app.paper.items import MM, Rule
+from app.paper.items import MM, Rule, Text
 from app.paper.lines import line_group
 from app.paper.pen import Cancelled, PaperError
-from app.paper.strips import HALF, Group
+from app.paper.strips import HALF, SPEC_X, Group
 from app.paper.traveller import write_traveller
 from app.sheet.rows import LineRow, stage_sheet
-from tests.paper.builds import PLAN, Hand
+from tests.paper.builds import PLAN, Hand, eventful
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 
 # ISO 216: A4 is 210 x 297 mm. ANSI/ASME Y14.1: size A is 8.5 x 11 in.
@@ -68,7 +79,7 @@ def test_the_page_has_the_size_of_the_paper(tmp_path: Path, paper: str) -> None:
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
-@pytest.mark.parametrize("make", [Hand, worked, passed])
+@pytest.mark.parametrize("make", [Hand, worked, passed, eventful])
 def test_nothing_is_drawn_outside_the_live_area(tmp_path: Path, paper: str, make: Callable[[], Hand]) -> None:
     for left, top, right, bottom in ink_box_mm(print_it(tmp_path, make(), paper=paper)):
         assert left >= 20 - 0.2
@@ -83,7 +94,7 @@ def test_both_papers_break_at_the_same_lines(tmp_path: Path) -> None:
     assert page_texts(print_it(tmp_path, hand, paper="Letter")) == a4
 
 
-@pytest.mark.parametrize("make", [Hand, worked, passed])
+@pytest.mark.parametrize("make", [Hand, worked, passed, eventful])
 def test_every_line_stands_on_it_with_number_and_title(tmp_path: Path, make: Callable[[], Hand]) -> None:
     hand = make()
     text = all_text(print_it(tmp_path, hand))
@@ -116,7 +127,7 @@ def test_what_every_page_must_carry(tmp_path: Path) -> None:
 def test_a_shut_gate_names_every_line_that_holds_it_and_its_loose_ends(tmp_path: Path) -> None:
     text = all_text(print_it(tmp_path, worked()))
     assert "Close the bottom Shut. Held by 1.02, 1.03, 1.04, 1.06, 1.07" in text
-    assert "Clears it: Take it out, count 1, mark 2.01 Done." in text
+    assert "Clears it: Take it out, count it, mark 2.01 Done." in text
     assert "Still in the engine 1 × rag, oil feed, since 1.05, out 2.01" in text
 
 
@@ -168,6 +179,101 @@ def test_a_running_wait_says_from_when_to_when(tmp_path: Path) -> None:
     printed = all_text(print_it(tmp_path, hand))
     assert f"began {begun:%a %d %b %H:%M} ready" in printed
     assert "looked at" in printed
+
+
+def test_what_was_put_in_by_hand_stands_with_what_the_plan_has_in(tmp_path: Path) -> None:
+    text = all_text(print_it(tmp_path, eventful()))
+    assert "Still in the engine 2 × tape, feed hole, since Sat 08 Mar, no line takes it out (t1)" in text
+    assert "lost, 1 × nut, somewhere in the pan, since Sat 08 Mar, to be found (t2), nothing is turned before" in text
+    assert "clay" not in text
+
+
+def test_a_line_that_turns_the_engine_names_what_must_be_out_first(tmp_path: Path) -> None:
+    hand = eventful()
+    assert "Nothing is turned while in: 2 × tape, feed hole; 1 × nut" in all_text(print_it(tmp_path, hand))
+    assert "Nothing is turned" not in all_text(print_it(tmp_path, worked()))
+
+
+def test_a_spell_in_which_nothing_is_turned_is_named_on_the_line(tmp_path: Path) -> None:
+    spell = '[{after = "first-pass", until = "last-pass", because = "it would lift"}]'
+    plan = PLAN.replace('id = "turn"\n', f'id = "turn"\nturns = "hand"\nnot_while = {spell}\n')
+    hand = Hand(plan)
+    assert "Not turned yet:" not in all_text(print_it(tmp_path, hand))
+    hand.does(MarkLine("1.05", State.DONE, "MK", hand.next_time(), together=True))
+    text = all_text(print_it(tmp_path, hand))
+    assert "Not turned yet: 1.06 Tighten main bolts, pass 2 of 2: nothing is turned between 1.05 and it" in text
+
+
+def test_lines_of_one_s_own_have_their_number_box_and_reason(tmp_path: Path) -> None:
+    text = all_text(print_it(tmp_path, eventful()))
+    assert "1.03a Close again: oil feed joint Opened on the way by MK: rear, in the way." in text
+    assert "1.03b Weigh the bolts Put in on the way by JT: one looks short." in text
+
+
+def test_a_second_look_is_wanted_until_somebody_took_it(tmp_path: Path) -> None:
+    hand = eventful()
+    assert "Second look: JT, Sat 08 Mar" in all_text(print_it(tmp_path, hand))
+    hand.does(MarkLine("1.04", State.LOOK_AGAIN, "MK", hand.next_time(), why="dropped a ring"))
+    assert "Second look: JT" not in all_text(print_it(tmp_path, hand))
+    hand.does(MarkLine("1.04", State.DONE, "MK", hand.next_time()))
+    text = all_text(print_it(tmp_path, hand))
+    assert "Symptom f2: a knock at one place. Second look wanted." in text
+    assert "Look for leaks Second look wanted." in text
+    again = {one.place.id: "0.36 mm" for one in hand.survey.judged(hand.build.by_id["ring-gap"])}
+    hand.does(LookSecond("1.04", "RB", hand.next_time(), again))
+    assert "Second look: RB" in all_text(print_it(tmp_path, hand))
+
+
+def test_the_note_left_last_stands_on_the_first_sheet_until_work_goes_on(tmp_path: Path) -> None:
+    hand = eventful()
+    assert "Left on" not in all_text(print_it(tmp_path, hand))
+    hand.does(Leave("cap 3 is next, wrench is still set", "MK", hand.next_time()))
+    first, *_, last = page_texts(print_it(tmp_path, hand))
+    left = f"Left on {hand.now.astimezone():%a %d %b, %H:%M} cap 3 is next, wrench is still set."
+    assert left in first
+    assert "Lost: 1 × nut, somewhere in the pan" in first
+    assert left not in last, "the stage the hand was at is another"
+    assert left in page_texts(print_it(tmp_path, hand, stages=[3]))[0]
+    hand.does(Resume("MK", hand.next_time(), confirmed=("1.04",)))
+    assert left in all_text(print_it(tmp_path, hand))
+    hand.does(TakeReading("1.03", "-", "0.12 mm", "MK", hand.next_time()))
+    assert "Left on" not in all_text(print_it(tmp_path, hand))
+
+
+def test_a_long_note_leaves_the_rows_their_room(tmp_path: Path) -> None:
+    hand = eventful()
+    hand.does(Leave("cap 3 is next", "MK", hand.next_time()))
+    (left,) = hand.build.facts.further[About.LEFT].values()
+    object.__setattr__(left, "note", " ".join(f"word{number}" for number in range(900)))
+    out = print_it(tmp_path, hand)
+    assert "… and more, in the build record." in all_text(out)
+    for _, top, right, bottom in ink_box_mm(out):
+        assert (top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 3
+    assert "1.01 Write what each stud hole opens to" in all_text(out)
+
+
+def test_words_stand_clear_of_each_other_and_of_the_rule_below(tmp_path: Path) -> None:
+    long = PLAN.replace("Tighten main bolts, pass 2 of 2", "Tighten the main bolts in their order, from the middle out")
+    hand = Hand(long)
+    ends = loose_ends(hand.survey)
+    for stage in hand.build.stages:
+        for row in stage_sheet(hand.survey, ends, gate_standings(hand.survey, ends), stage).rows:
+            if isinstance(row, LineRow):
+                _stand_clear(line_group(hand.survey, row))
+
+
+def _stand_clear(group: Group) -> None:
+    """By baselines in the wide column: 12 pt between lines of a title, 10 between any, 3 to the rule below."""
+    y, titles, every = 0.0, set[float](), set[float]()
+    for strip in group.strips:
+        for one in strip.items:
+            if isinstance(one, Text) and one.x < SPEC_X and one.weight in (400, 500):
+                (titles if one.weight == 500 else every).add(y + one.y)
+        y += strip.halves * HALF
+    assert all(below - above >= 12 for above, below in pairwise(sorted(titles)))
+    lines = sorted(titles | every)
+    assert all(below - above >= 10 for above, below in pairwise(lines) if below - above > 3)
+    assert y - lines[-1] >= 3
 
 
 def test_only_open_leaves_out_what_is_done(tmp_path: Path) -> None:

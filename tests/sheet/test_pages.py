@@ -23,6 +23,25 @@ def test_a_block_that_fits_no_page_runs_over_several_with_room_for_what_is_repea
     assert pages[1][0].goes_on
 
 
+def test_a_long_block_begins_low_on_a_page_rather_than_leave_a_large_gap() -> None:
+    """Its first strips stay together; a small gap is left, and so is one its first strips do not fit."""
+    long = Block((2, 1, 1, 1, 1), again=1, head=2)
+    pages = page_breaks([Block((6,)), long], 10)
+    assert [[(part.block, part.first, part.last) for part in page] for page in pages] == [
+        [(0, 0, 1), (1, 0, 3)],
+        [(1, 3, 5)],
+    ]
+    assert [len(page) for page in page_breaks([Block((8,)), long], 10)] == [1, 1]
+    wide_head = Block((4, 1, 1, 1), head=2)
+    assert [len(page) for page in page_breaks([Block((6,)), wide_head], 10)] == [1, 1]
+    titled = page_breaks([Block((4,)), Block((2,), keep=True), long], 10)
+    assert [[part.block for part in page] for page in titled] == [[0, 1, 2], [2]]
+
+
+def test_the_first_page_may_have_less_room() -> None:
+    assert [len(page) for page in page_breaks([Block((2,))] * 6, 6, first=4)] == [2, 3, 1]
+
+
 def test_a_repeated_table_head_takes_its_room() -> None:
     rows = [Block((1,), top=2, again=2) for _ in range(9)]
     assert [len(page) for page in page_breaks(rows, 6)] == [4, 4, 1]
@@ -43,6 +62,7 @@ _BLOCKS = st.builds(
     keep=st.booleans(),
     top=st.integers(0, 2),
     again=st.integers(0, 2),
+    head=st.integers(0, 3),
 )
 
 

@@ -16,7 +16,7 @@ from sqlalchemy import text
 from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
 from app.build.build import Build
 from app.build.decide import decide
-from app.build.facts import Holding, State
+from app.build.facts import About, Holding, State
 from app.build.gates import gate_standings
 from app.build.make import make_blank
 from app.build.refusal import Refused, Shut
@@ -237,7 +237,8 @@ def test_the_second_entry_of_a_deed_failing_takes_back_the_first(hand: Hand) -> 
     with hand.open() as workshop:
         build = workshop.load(1)
         deed = decide(build, MarkLine("1.07", State.LOOK_AGAIN, "AB", hand.now, "cap off"))
-        assert [entry.subject.key for entry in deed.entries] == ["torque-mains", "end-float"]
+        marked = [entry.subject.key for entry in deed.entries if entry.subject.about is About.LINE]
+        assert marked == ["torque-mains", "end-float"]
         with pytest.raises(StoreError, match="tripped"):
             workshop.commit(build, deed, now=hand.now)
         assert build.facts.all() == workshop.load(1).facts.all() == stood
