@@ -17,18 +17,34 @@ from typing import Any
 
 from app.build.actions import (
     Action,
+    ChooseFigure,
+    ChooseOption,
     Concede,
+    DecideFinding,
     EnterFigure,
+    Find,
+    Happen,
+    KeepTool,
+    Leave,
+    LogRun,
+    LookSecond,
     MarkLine,
+    OfferFigure,
+    OpenUp,
     PassGate,
+    PutIn,
+    PutTemporary,
     SayPart,
+    TakeOut,
     TakeReading,
     TickPlace,
 )
-from app.build.build import Build, Line
+from app.build.build import Build
 from app.build.decide import decide
-from app.build.facts import Holding, State
+from app.build.facts import Disposition, Holding, State
+from app.build.lines import Line
 from app.build.make import make_blank
+from app.build.plan import Trust
 from app.build.survey import Survey
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import LOCK, Arrow, Workshop
@@ -56,6 +72,7 @@ class Sample:
 
     figures: dict[str, tuple[str, str]]
     readings: dict[str, str | list[str]]
+    offered: dict[str, list[tuple[str, str]]]
 
     def reading(self, line: Line, position: int) -> str:
         """What is written at the place in this position of the line, counted through the rounds."""
@@ -67,7 +84,11 @@ def read_sample(which: str) -> Sample:
     """The sample's values for the first or the second engine."""
     told = tomllib.loads((HERE / "sample.toml").read_text("utf-8"))
     figures = {step: (text, told["sources"][key].format(*page)) for step, (text, key, *page) in told["figures"].items()}
-    return Sample(figures, told["readings"]["any"] | told["readings"].get(which, {}))
+    offered = {
+        step: [(text, told["sources"][key].format(*page)) for text, key, *page in one]
+        for step, one in told["offered"].items()
+    }
+    return Sample(figures, told["readings"]["any"] | told["readings"].get(which, {}), offered)
 
 
 class Hand:
@@ -78,6 +99,7 @@ class Hand:
         self.build = build
         self.sample = sample
         self.by = "MK"
+        self.tool = ""
         self._spells = _spells(begun)
         self.now, self._until = next(self._spells)
 
@@ -120,7 +142,7 @@ class Hand:
 
     def read(self, line: Line, place: str, text: str, turn: int = 1) -> None:
         """Write a value at a place."""
-        self.do(TakeReading(line.number, place, text, self.by, self.now, turn))
+        self.do(TakeReading(line.number, place, text, self.by, self.now, turn, tool=self.tool))
 
     def read_all(self, line: Line) -> None:
         """Write the sample's values, round after round, up to the first one that is left out."""
@@ -162,7 +184,10 @@ class Hand:
 
     def play(self, story: dict[str, Play], last: str = "") -> None:
         """Work the build in order up to and with a line; `story` holds what went otherwise."""
-        for line in self.build.lines:
+        for step in [line.id for line in self.build.lines]:
+            line = self.build.by_id.get(step)  # lines come, go and get other places on the way
+            if line is None:
+                continue
             self._pass_gates(line, story)
             if not Survey(self.build, self.now).called_off(line):
                 story.get(line.id, Hand.work)(self, line)
@@ -176,9 +201,19 @@ class Hand:
                 story.get(gate.id, Hand.pass_gate)(self, line)
 
     def pass_gate(self, line: Line) -> None:
-        """Go through the gate whose bar stands in front of a line."""
+        """Go through the gate whose bar stands in front of a line, once somebody else has looked at what wants it."""
+        self.look_again()
         gate = next(gate for gate in self.build.gates if self.build.bars[gate.id] == line.position)
         self.do(PassGate(gate.id, self.by, self.now))
+
+    def look_again(self) -> None:
+        """Somebody else takes the second look wherever one is wanted, and reads the same."""
+        survey = Survey(self.build, self.now)
+        for line in self.build.lines:
+            if line.step.second_look and survey.done(line) and not survey.seen_twice(line):
+                by = "MK" if self.build.facts.lines[line.id].by == "JT" else "JT"
+                read = {one.place.id: one.reading.text for one in survey.judged(line) if one.round == 1}
+                self.do(LookSecond(line.number, by, self.now, read if line.reads else {}))
 
 
 def _spells(begun: date) -> Iterator[tuple[datetime, datetime]]:
@@ -264,18 +299,13 @@ def _no_cooler(hand: Hand, line: Line) -> None:
     hand.mark(line, State.NOT_NEEDED, "no cooler on this car; the filter bolts to the block")
 
 
-def _lash_after_all(hand: Hand, line: Line) -> None:
-    hand.work(line)
-    hand.rest()
-    hand.work(hand.line("lash-cold"))
-
-
 def _nothing(_hand: Hand, _line: Line) -> None:
     """Left alone for now."""
 
 
 def _drive_without_lash(hand: Hand, _line: Line) -> None:
     lash = hand.line("lash-cold")
+    hand.look_again()
     why = "feeler gauge lent out until Sunday; 20 miles of lanes only, lash read before more"
     hand.do(PassGate("drive", hand.by, hand.now, {lash.number: why}))
 
@@ -283,6 +313,18 @@ def _drive_without_lash(hand: Hand, _line: Line) -> None:
 def _after_the_season(hand: Hand, line: Line) -> None:
     hand.away(SEASON)
     hand.work(line)
+
+
+def _first_heat(hand: Hand, line: Line) -> None:
+    hand.work(line)
+    hand.do(LogRun(hand.by, hand.now, hours=0.42, heat_cycles=1, note="break-in, held between 1800 and 2200"))
+
+
+def _first_miles(hand: Hand, line: Line) -> None:
+    hand.work(line)
+    hand.do(LogRun(hand.by, hand.now, hours=0.8, distance_km=32, heat_cycles=1, note="lanes, no full load"))
+    hand.rest()
+    hand.work(hand.line("lash-cold"))
 
 
 FINISHED_STORY: dict[str, Play] = {
@@ -296,7 +338,8 @@ FINISHED_STORY: dict[str, Play] = {
     "flush-oil-lines": _no_cooler,
     "lash-cold": _nothing,
     "drive": _drive_without_lash,
-    "drive-first-miles": _lash_after_all,
+    "break-in-flat": _first_heat,
+    "drive-first-miles": _first_miles,
     "leak-down-after-season": _after_the_season,
 }
 
@@ -337,6 +380,67 @@ def _washer_on_order(hand: Hand, line: Line) -> None:
     hand.mark(line, State.LATER, "the new washer is on order", before="fill-oil", waits_for="drain-washer")
 
 
+def _read_with_the_wrench(hand: Hand, line: Line) -> None:
+    checked = datetime(2025, 3, 3, 12, 0, tzinfo=UTC)
+    reads = ("Half-inch torque wrench", hand.by, hand.now, "20 to 120 N·m", "1 N·m", checked)
+    hand.begin(line)
+    hand.do(KeepTool("half-inch", *reads))
+    hand.tool = "half-inch"
+    hand.read_all(line)
+    hand.tool = ""
+    hand.finish(line)
+
+
+def _no_retorque(hand: Hand, line: Line) -> None:
+    hand.work(line)
+    why = "the gasket that came is a steel one, and its sheet says to leave it alone"
+    hand.do(ChooseOption("retorque", "forbidden", hand.by, hand.now, why))
+
+
+def _over_on_the_stand(hand: Hand, line: Line) -> None:
+    hand.take_up(line)
+    hand.do(Happen("engine-tipped", hand.by, hand.now, "over on the stand, pan rail up; no oil in it yet"))
+    hand.work(line)
+
+
+def _pit_beside_the_seat(hand: Hand, line: Line) -> None:
+    hand.begin(line)
+    hand.do(Find("pit in the seat, outside the grey ring", hand.by, hand.now, line.number, "ex2", "0.2 mm across"))
+    why = "the ring is whole all round, 1.5 mm wide, and the pit is outside it"
+    watch, back = "leak-down of cylinder 2", ("event:seat-cut", "distance:500 miles")
+    hand.do(DecideFinding("f1", Disposition.USE_AS_IS, why, hand.by, hand.now, watch, back))
+    hand.do(PutTemporary("strip of tape", "intake ports of the head", hand.by, hand.now, count=4))
+    hand.finish(line)
+
+
+def _load_at_height(hand: Hand, line: Line) -> None:
+    hand.work(line)
+    why = "the springs are another make than the first engine's"
+    hand.do(PutIn("Write each spring's load at its installed height", line.number, hand.by, hand.now, why))
+    hand.mark(hand.build.by_number[f"{line.number}a"], State.DONE)
+
+
+def _tape_off(hand: Hand, line: Line) -> None:
+    hand.begin(line)
+    hand.do(TakeOut("t1", hand.by, hand.now, count=4))
+    hand.finish(line)
+
+
+def _two_sheets(hand: Hand, line: Line) -> None:
+    """Two printed figures for the head; one is chosen, and said why."""
+    gasket, manual = hand.sample.offered["torque-head-last"]
+    hand.take_up(line)
+    hand.do(OfferFigure(line.number, manual[0], manual[1], Trust.MAKER, hand.by, hand.now, dated="1999"))
+    hand.do(OfferFigure(line.number, gasket[0], gasket[1], Trust.PART_MAKER, hand.by, hand.now, dated="2025"))
+    hand.do(
+        ChooseFigure(line.number, "c2", "these studs and this gasket, oiled; the book means bolts", hand.by, hand.now)
+    )
+    hand.tool = "half-inch"
+    hand.read_all(line)
+    hand.tool = ""
+    hand.finish(line)
+
+
 def _adjuster_at_its_end(hand: Hand, line: Line) -> None:
     hand.begin(line)
     hand.read_all(line)
@@ -344,17 +448,38 @@ def _adjuster_at_its_end(hand: Hand, line: Line) -> None:
     hand.rest()
     rockers = hand.line("fit-rockers")
     hand.mark(rockers, State.LOOK_AGAIN, "shaft off to measure pushrod exhaust 3")
+    feed = "oil feed joint under the rear post"
+    hand.do(OpenUp(feed, hand.by, hand.now, after=rockers.number, place="rear post", why="the shaft came up with it"))
+    hand.do(PutTemporary("lint-free cloth", "pushrod holes of cylinder 3", hand.by, hand.now, count=2))
     hand.finish(rockers)
+    _evening_ends(hand)
+
+
+def _evening_ends(hand: Hand) -> None:
+    """A figure looked up for the next job, the carburettor begun, and a note for next time."""
+    nuts = hand.line("torque-manifolds")
+    manual, bulletin = hand.sample.offered["torque-manifolds"]
+    hand.do(OfferFigure(nuts.number, manual[0], manual[1], Trust.MAKER, hand.by, hand.now, dated="1999"))
+    hand.do(OfferFigure(nuts.number, bulletin[0], bulletin[1], Trust.BULLETIN, hand.by, hand.now, dated="2004"))
     carburettor = hand.line("clean-carburettor")
     hand.take_up(carburettor)
     hand.mark(carburettor, State.STARTED)
+    note = "pushrod of exhaust 3 is on the bench, 188.5 by the caliper; ring the cam grinder before it goes back"
+    hand.do(Leave(note, hand.by, hand.now))
 
 
 MIDDLE_STORY: dict[str, Play] = {
     "coil-bind-room": _card_gives_no_limits,
+    "strip-trial": _no_retorque,
+    "torque-mains-last": _read_with_the_wrench,
     "end-float": _float_over_its_limit,
+    "seal-pan-corners": _over_on_the_stand,
     "torque-pan": _pan_half_tightened,
     "torque-drain-plug": _washer_on_order,
+    "lap-valves": _pit_beside_the_seat,
+    "installed-height": _load_at_height,
+    "run-studs-in": _tape_off,
+    "torque-head-last": _two_sheets,
     "set-lash": _adjuster_at_its_end,
 }
 
