@@ -105,8 +105,8 @@ class SheetDelegate(QStyledItemDelegate):
             self._here(painter, size, lay)
         number = QRectF(lay.columns.number, lay.box.top(), k.NUMBER_COLUMN_PX * times, lay.box.height())
         wide = metrics(19 * times, 700).horizontalAdvance(row.number)
-        size = 19 * times * min(1.0, number.width() / wide)  # a line put in between carries a letter more
-        draw.text(painter, theme, number, row.number, size, 700, "text")
+        px = 19 * times * min(1.0, number.width() / wide)  # a line put in between carries a letter more
+        draw.text(painter, theme, number, row.number, px, 700, "text")
         draw.box(painter, theme, row.frame, row.state.value, lay.box.left(), lay.box.top(), lay.box.width())
         if row.hold:
             self._hold_tag(painter, lay)

@@ -9,6 +9,7 @@ from app.build.facts import Holding, State
 from app.build.gates import gate_standings
 from app.build.history import told
 from app.exchange import export
+from app.exchange.export_further import Values
 from tests.plans import Bench
 
 SHEET = "line step stage title state spec source places readings hold gate needs option marks"
@@ -34,11 +35,11 @@ def bench() -> Bench:
     return bench
 
 
-def _sheet(bench: Bench) -> dict[str, export.Values]:
+def _sheet(bench: Bench) -> dict[str, Values]:
     return {value["step"]: value for value in export.sheet_values(bench.survey, bench.build.lines)}
 
 
-def _has(values: list[export.Values], keys: str) -> None:
+def _has(values: list[Values], keys: str) -> None:
     assert values
     for value in values:
         assert set(keys.split()) <= set(value)
