@@ -96,13 +96,13 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
         _waited_for(survey.build, action.waits_for),
         not survey.waits(line),
         meanwhile=action.meanwhile,
-        known_from=_known_from(survey.build, line),
+        known_from=survey.known_from(line),
     )
     # To do is what a line is without a mark: taking the mark away and marking it To do must come to the same.
     new = None if action.state is State.TO_DO else mark
     entries = [entry(survey.build, "mark", Subject(About.LINE, line.id), new)]
     if new is None:
-        entries += _outdated(survey.build, line)
+        entries += _outdated(survey, line)
     if action.state is State.DONE:
         ticked = list(_ticks_together(survey, line, action))
         entries += ticked
@@ -117,18 +117,12 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
     return Deed("mark", f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
 
 
-def _outdated(build: Build, line: Line) -> Iterator[Entry]:
+def _outdated(survey: Survey, line: Line) -> Iterator[Entry]:
     """The readings that count no more, rubbed out: without a mark nothing would say so of them any longer."""
-    known_from = _known_from(build, line)
+    build, known_from = survey.build, survey.known_from(line)
     for (place, turn), reading in build.facts.readings.get(line.id, {}).items():
         if known_from is not None and reading.at < known_from:
             yield entry(build, "rub out", Subject(About.READING, line.id, place, turn), None)
-
-
-def _known_from(build: Build, line: Line) -> datetime | None:
-    """Readings from before the line was disturbed count no more, whatever it is marked in between."""
-    mark = build.facts.lines.get(line.id)
-    return mark.known_from if mark is not None else None
 
 
 def _check_order(survey: Survey, line: Line, at: datetime) -> None:

@@ -206,6 +206,11 @@ class Survey:
                 if reading is not None:
                     yield Judged(place, turn, reading, verdict(reading))
 
+    def known_from(self, line: Line) -> datetime | None:
+        """When the line was last disturbed: what was read before then says nothing about it any more."""
+        mark = self.build.facts.lines.get(line.id)
+        return mark.known_from if mark is not None else None
+
     def unread(self, line: Line) -> tuple[Place, ...]:
         """The places of a reading line that lack a value in some round."""
         return self._keep("unread", line, self._make_unread)
@@ -214,14 +219,18 @@ class Survey:
         if not line.reads or line.step.spec is None:
             return ()
         readings = self.build.facts.readings.get(line.id, {})
-        mark = self.build.facts.lines.get(line.id)
-        if mark is not None and mark.known_from is not None:
-            # What was read before the line was disturbed says nothing about it any more.
-            readings = {cell: one for cell, one in readings.items() if one.at >= mark.known_from}
+        known_from = self.known_from(line)
+        if known_from is not None:
+            readings = {cell: one for cell, one in readings.items() if one.at >= known_from}
         if all(map(readings.__contains__, line.cells)):
             return ()
         turns = range(1, line.step.spec.rounds + 1)
         return tuple(place for place in self.places(line) if any((place.id, turn) not in readings for turn in turns))
+
+    def outdated(self, line: Line) -> tuple[Judged, ...]:
+        """The readings that stand from before the line was disturbed, and count no more."""
+        known_from = self.known_from(line)
+        return tuple(one for one in self.judged(line) if known_from is not None and one.reading.at < known_from)
 
     def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
         """The line's readings that got this verdict."""

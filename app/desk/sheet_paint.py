@@ -105,7 +105,7 @@ class SheetDelegate(QStyledItemDelegate):
             self._here(painter, size, lay)
         number = QRectF(lay.columns.number, lay.box.top(), k.NUMBER_COLUMN_PX * times, lay.box.height())
         wide = metrics(19 * times, 700).horizontalAdvance(row.number)
-        px = 19 * times * min(1.0, number.width() / wide)  # a line put in between carries a letter more
+        px = 19 * times * min(1.0, (number.width() - 8 * times) / wide)  # a line put in between carries a letter more
         draw.text(painter, theme, number, row.number, px, 700, "text")
         draw.box(painter, theme, row.frame, row.state.value, lay.box.left(), lay.box.top(), lay.box.width())
         if row.hold:
@@ -193,12 +193,14 @@ class SheetDelegate(QStyledItemDelegate):
         theme, times = self._theme, self._theme.times
         self._open_box(painter, rect)
         after = rect.right() + 6 * times
-        unit = one.unit
-        if one.value:
+        unit = "" if any(letter.isalpha() for letter in one.value) else one.unit
+        inner = rect.adjusted(0, 0, -6 * times, 0)
+        if one.old:
+            draw.text(painter, theme, inner, f"was {one.value}", 15 * times, 400, "quiet", right=True)
+        elif one.value:
             advance = metrics(22 * times, 700).horizontalAdvance(one.value)
             size = 22 * times if advance < rect.width() - 8 * times else 15 * times
-            draw.text(painter, theme, rect.adjusted(0, 0, -6 * times, 0), one.value, size, 700, "ink", right=True)
-            unit = "" if any(letter.isalpha() for letter in one.value) else one.unit
+            draw.text(painter, theme, inner, one.value, size, 700, "ink", right=True)
         draw.text(painter, theme, QRectF(after, rect.top(), 90 * times, rect.height()), unit, 15 * times, 400, "quiet")
         if one.verdict:
             after += (metrics(15 * times, 400).horizontalAdvance(unit) + 12 * times) if unit else 4 * times
@@ -213,7 +215,12 @@ class SheetDelegate(QStyledItemDelegate):
             self._verdict(painter, one, glyph, words=False)
         written = QRectF(rect.left(), rect.top() + 16 * times, rect.width(), 28 * times)
         self._open_box(painter, written)
-        if one.value:
+        if one.old:
+            was = QRectF(rect.left(), rect.top(), rect.width() - 5 * times, 16 * times)
+            draw.text(painter, theme, was, "was", 13 * times, 400, "quiet", right=True)
+            standing = written.adjusted(0, 0, -5 * times, 0)
+            draw.text(painter, theme, standing, one.value, 17 * times, 400, "quiet", right=True)
+        elif one.value:
             ink: Token = {"out": "stop", "undecided": "mind"}.get(one.verdict, "ink")  # type: ignore[assignment]
             draw.text(
                 painter, theme, written.adjusted(0, 0, -5 * times, 0), one.value, 17 * times, 700, ink, right=True

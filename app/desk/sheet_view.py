@@ -209,7 +209,7 @@ class SheetView(QListView):
         """Open the current write-in, with what stands in it."""
         row = self.row
         if isinstance(row, LineRow) and row.write_ins:
-            self.write(row.write_ins[self._delegate.place].value)
+            self.write(_standing(row.write_ins[self._delegate.place]))
 
     def next_open_place(self) -> bool:
         """Go to the next place of the line that is still open; say whether there is one."""
@@ -251,7 +251,7 @@ class SheetView(QListView):
                 if row.boxes:
                     self.tick_wanted.emit(self.place)
                 else:
-                    self.write(row.write_ins[cell.index].value)
+                    self.write(_standing(row.write_ins[cell.index]))
                 self.viewport().update()
                 return
 
@@ -368,8 +368,13 @@ def cells_of(row: LineRow) -> tuple[PlaceBox | WriteIn, ...]:
     return row.boxes or row.write_ins
 
 
+def _standing(one: WriteIn) -> str:
+    """What a write-in opens with. A value from before a disturbance is measured anew, not confirmed with a key."""
+    return "" if one.old else one.value
+
+
 def _open_cell(cell: PlaceBox | WriteIn) -> bool:
-    return cell.state is not State.DONE if isinstance(cell, PlaceBox) else not cell.value
+    return cell.state is not State.DONE if isinstance(cell, PlaceBox) else not cell.value or cell.old
 
 
 def _first_open(row: LineRow) -> int:

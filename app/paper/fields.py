@@ -84,7 +84,7 @@ def wants_field(row: LineRow, one: WriteIn) -> bool:
     """Whether the value is still to be written, or to be written anew."""
     if row.state in _CLOSED:
         return False
-    return not one.value or one.verdict == "out" or row.state in (State.LOOK_AGAIN, State.STOPPED)
+    return not one.value or one.old or one.verdict == "out" or row.state in (State.LOOK_AGAIN, State.STOPPED)
 
 
 def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) -> list[Item]:

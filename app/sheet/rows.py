@@ -57,7 +57,10 @@ class PlaceBox:
 
 @dataclass(frozen=True, slots=True)
 class WriteIn:
-    """One place to write a value: what stands there, its verdict ("in", "out", "undecided" or "") and unit."""
+    """One place to write a value: what stands there, its verdict ("in", "out", "undecided" or "") and unit.
+
+    An `old` value was read before the line was disturbed: it is shown as what was, without a verdict, and is read anew.
+    """
 
     place: str
     title: str
@@ -68,6 +71,7 @@ class WriteIn:
     unit: str
     band: float | None
     limits: tuple[float | None, float | None]
+    old: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -354,6 +358,7 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
     if not line.reads or spec is None:
         return ()
     judged = {(one.place.id, one.round): one for one in survey.judged(line)}
+    outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
     limits = _limits(survey, line)
     places = survey.places(line)
     found = []
@@ -361,10 +366,11 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
         for place in places:
             one = judged.get((place.id, turn))
             label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
-            verdict = one.verdict.name.lower() if one and _judgeable(survey, line) else ""
+            old = (place.id, turn) in outdated
+            verdict = one.verdict.name.lower() if one and not old and _judgeable(survey, line) else ""
             value = one.reading.text if one else ""
             band = one.reading.magnitude if one else None
-            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, band, limits))
+            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, band, limits, old))
     return tuple(found)
 
 

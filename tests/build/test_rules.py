@@ -449,6 +449,16 @@ def test_put_off_missed_and_possible_are_three_things() -> None:
     assert not {"put-off", "later-past", "later-possible"} & {end.rule for end in bench.ends()}
 
 
+def test_what_was_read_before_a_disturbance_is_told_apart_from_what_was_never_read() -> None:
+    bench = Bench(parse_plan(SMALL.replace('disturbs = ["end-float"]', 'disturbs = ["end-float", "measure-bores"]')))
+    bench.work("torque-mains")
+    bench.rub_out("measure-bores", "2")
+    bench.mark("torque-mains", State.LOOK_AGAIN, "cap 2 was off")
+    assert bench.end("reading-missing").why == "Read before it was disturbed: Cylinder 1; No value yet at Cylinder 2"
+    bench.read("measure-bores", "80.01 mm", "1")
+    assert bench.end("reading-missing").why == "No value yet at Cylinder 2"
+
+
 def test_a_line_put_off_past_a_gate_does_not_hold_that_gate() -> None:
     bench = Bench()
     bench.work("rag-out")

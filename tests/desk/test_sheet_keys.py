@@ -111,6 +111,25 @@ def test_marking_that_opens_other_lines_names_them_first(window: MainWindow, qtb
     assert (state(window, "gasket"), state(window, "deck")) == ("to-do", "look-again")
 
 
+def test_what_was_read_before_it_was_disturbed_is_shown_as_old_and_read_anew(window: MainWindow, qtbot: QtBot) -> None:
+    window.sheet.go_to("deck")
+    press(qtbot, K.Key_Return, "0.02", K.Key_Return, K.Key_Space)
+    window.sheet.go_to("gasket")
+    press(qtbot, K.Key_Space, K.Key_Space)
+    press(qtbot, "?", "Lifted to look", K.Key_Return)
+    window.sheet.go_to("deck")
+    (old,) = _row(window).write_ins
+    assert (old.value, old.old, old.verdict) == ("0.02", True, ""), "it stands as what was, not as a judged value"
+    press(qtbot, K.Key_Space)
+    assert state(window, "deck") == "look-again", "the old value does not sign it off"
+    press(qtbot, K.Key_Escape, K.Key_Return)
+    assert window.sheet.draft == "", "it is measured anew, not confirmed with a key"
+    press(qtbot, "0.03", K.Key_Return, K.Key_Space)
+    (new,) = _row(window).write_ins
+    assert (new.value, new.old, new.verdict) == ("0.03", False, "in")
+    assert state(window, "deck") == "done"
+
+
 def test_arrows_run_on_from_stage_to_stage(window: MainWindow, qtbot: QtBot) -> None:
     window.sheet.last()
     assert isinstance(window.sheet.row, GateRow)

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterator
 
+from app.build.lines import Line
+from app.build.places import Place
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 
@@ -20,12 +22,21 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"No value yet at {', '.join(place.title for place in missing)}",
+                why=_why(survey, line, missing),
                 harm=harm_of(line, "the place nobody read is the one that was wrong"),
                 clears=f"Read {line.number} at each place",
                 since=min((one.reading.at for one in survey.judged(line)), default=survey.now),
                 places=tuple(place.id for place in missing),
             )
+
+
+def _why(survey: Survey, line: Line, missing: tuple[Place, ...]) -> str:
+    """Apart, what was never read, and what was read before the line was disturbed and tells nothing any more."""
+    before = {one.place.id for one in survey.outdated(line)}
+    old = ", ".join(place.title for place in missing if place.id in before)
+    never = ", ".join(place.title for place in missing if place.id not in before)
+    words = [f"Read before it was disturbed: {old}"] if old else []
+    return "; ".join([*words, f"No value yet at {never}"] if never else words)
 
 
 RULE = Rule(ID, "Reading missing", "Measured at most places is not measured.", find)
