@@ -232,7 +232,12 @@ def _check_stage(build: Build, stage: int | None) -> None:
 
 
 def _sheet_line(value: Values) -> str:
-    written = ", ".join(f"{one['place']} {one['value']} {one['verdict']}" for one in value["readings"])
+    written = ", ".join(
+        f"{one['place']} was {one['value']}"
+        if one["disturbed_since"]
+        else f"{one['place']} {one['value']} {one['verdict']}"
+        for one in value["readings"]
+    )
     hold = "HOLD " if value["hold"] else ""
     spec = f"  [{value['spec'] or 'figure to be entered'}]" if value["spec"] is not None else ""
     return f"{value['line']:>6}  {value['state']:<10}  {hold}{value['title']}{spec}  {written}".rstrip()

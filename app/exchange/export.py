@@ -39,7 +39,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "places": [place.id for place in survey.places(line)],
         "reads": line.reads,
         "rounds": spec.rounds if spec and line.reads else 0,
-        "readings": [_reading(one) for one in survey.judged(line)],
+        "readings": [_reading(one, one in survey.outdated(line)) for one in survey.judged(line)],
         "hold": line.step.hold,
         "gate": line.step.gate or None,
         "act": line.step.act or None,
@@ -59,7 +59,7 @@ def _line(survey: Survey, line: Line) -> Values:
     }
 
 
-def _reading(judged: Judged) -> Values:
+def _reading(judged: Judged, disturbed_since: bool) -> Values:
     reading = judged.reading
     return {
         "place": judged.place.id,
@@ -67,6 +67,7 @@ def _reading(judged: Judged) -> Values:
         "value": reading.text,
         "unit": reading.unit or None,
         "verdict": judged.verdict.value,
+        "disturbed_since": disturbed_since,
         "by": reading.by,
         "at": time_text(reading.at),
         "tool": reading.tool or None,

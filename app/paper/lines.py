@@ -133,8 +133,7 @@ def _lowered_line(items: list[Item], base: float) -> list[Item]:
 
 def _number(number: str) -> Text:
     shown = words(number)
-    # The box's own margin leaves a little more than the column.
-    room = BOX_X - NUMBER_X + 1.5 * MM
+    room = BOX_X - NUMBER_X  # a line put in between carries a letter more
     size = fitting_size(shown, NUMBER.paper_weight, NUMBER.paper_pt, room)
     return Text(NUMBER_X, 17.5, shown, size, NUMBER.paper_weight)
 

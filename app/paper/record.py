@@ -186,10 +186,11 @@ def _readings(survey: Survey) -> Table:
     rows = []
     for line in survey.build.lines:
         title = line.step.do
+        outdated = survey.outdated(line)
         for one in survey.judged(line):
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
             unit = f" {one.reading.unit}" if one.reading.unit and one.reading.text[-1:].isdigit() else ""
-            verdict = _verdict(survey, line, one.verdict.value)
+            verdict = "disturbed since" if one in outdated else _verdict(survey, line, one.verdict.value)
             value, when = f"{one.reading.text}{unit}", clock(one.reading.at)
             rows.append((line.number, title, place, value, verdict, one.reading.by, when))
             title = ""

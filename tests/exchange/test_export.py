@@ -82,6 +82,14 @@ def test_a_line_says_its_places_readings_and_marks(bench: Bench) -> None:
     assert sheet["end-float"]["conceded"] == ["used as it is"]
 
 
+def test_a_reading_from_before_a_disturbance_says_so() -> None:
+    bench = Bench()
+    bench.work("end-float")
+    assert [one["disturbed_since"] for one in _sheet(bench)["end-float"]["readings"]] == [False]
+    bench.mark("torque-mains", State.LOOK_AGAIN, "cap 2 was off")
+    assert [one["disturbed_since"] for one in _sheet(bench)["end-float"]["readings"]] == [True]
+
+
 def test_a_line_says_what_it_needs_by_number_and_what_it_holds(bench: Bench) -> None:
     sheet = _sheet(bench)
     assert sheet["measure-bores"]["needs"] == ["1.01"]

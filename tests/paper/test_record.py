@@ -54,6 +54,17 @@ def test_every_reading_stands_in_it_with_its_verdict_and_who_and_when(tmp_path: 
     assert "0.35 mm In MK" in text
 
 
+def test_a_reading_from_before_a_disturbance_has_no_verdict_any_more(tmp_path: Path) -> None:
+    hand = passed()
+    (one,) = hand.survey.judged(hand.build.by_id["float"])
+    hand.does(MarkLine("last-pass", State.DONE, "MK", hand.next_time(), together=True))
+    hand.does(MarkLine("last-pass", State.LOOK_AGAIN, "JT", hand.next_time(), why="A cap was off"))
+    text = all_text(print_it(tmp_path, hand))
+    when = f"{one.reading.at.astimezone():%d %b %Y %H:%M}"
+    assert f"{one.reading.text} disturbed {one.reading.by} {when} since" in text, "the words wrap in their column"
+    assert f"{one.reading.text} {one.verdict.value} {one.reading.by}" not in text
+
+
 def test_decisions_concessions_gates_and_parts_stand_in_it(tmp_path: Path) -> None:
     hand = passed()
     hand.does(MarkLine("2.04", State.NOT_NEEDED, "JT", hand.next_time(), why="Bench run only"))
