@@ -227,6 +227,11 @@ class Survey:
         turns = range(1, line.step.spec.rounds + 1)
         return tuple(place for place in self.places(line) if any((place.id, turn) not in readings for turn in turns))
 
+    def judgeable(self, line: Line) -> bool:
+        """Whether the line's readings are held against anything: a figure, or what is good to find."""
+        spec = line.step.spec
+        return self.bounds(line) is not None or (spec is not None and bool(spec.good))
+
     def outdated(self, line: Line) -> tuple[Judged, ...]:
         """The readings that stand from before the line was disturbed, and count no more."""
         known_from = self.known_from(line)

@@ -508,15 +508,33 @@ class Records(QObject):
         """The question was left unanswered; that is kept too."""
         self._work.do(a.Resume(self._work.initials, self._work.now()))
 
-    def fit_part(self, part: str) -> None:
-        """How a part is on."""
-        name = next(p.name for line in self._work.build.lines for p in line.step.parts if p.id == part)
-        choices = tuple((one.name, one.value.capitalize()) for one in Fitted)
+    def fit_part(self) -> None:
+        """How a part is on; the parts of the line in hand come first."""
+        line = self._line()
+        here = list(line.step.parts) if line is not None else []
+        parts = {part.id: part.name for part in [*here, *(p for one in self._work.build.lines for p in one.step.parts)]}
+        if not parts:
+            self._work.refused.emit(
+                "No line of this build needs a part. Put a forgotten line in, or write it as found."
+            )
+            return
         self._ask_for(
-            f"{name} is",
-            (Field("fit", "Fit", choices=choices), Field("why", "Note", optional=True)),
-            lambda v, by, at: a.FitPart(part, Fitted[v["fit"]], by, at, v["why"]),
+            "A part goes on, or comes off",
+            (
+                Field("part", "Part", choices=tuple(parts.items())),
+                Field("fit", "It is", choices=tuple((one.name, _FITTED[one]) for one in Fitted)),
+                Field("why", "Note", optional=True),
+            ),
+            lambda v, by, at: a.FitPart(v["part"], Fitted[v["fit"]], by, at, v["why"]),
+            note="Off again, or on only to look, opens the lines that put it on for good.",
         )
+
+
+_FITTED = {
+    Fitted.TRIAL: "on, to look and measure",
+    Fitted.FINAL: "on, for good",
+    Fitted.OFF: "off again",
+}
 
 
 def _resume(v: Answers, by: str, at: datetime) -> a.Resume:

@@ -94,10 +94,6 @@ class StripModel(QAbstractListModel):
             return row.title
         return None
 
-    def row_of_stage(self, number: int) -> int:
-        """The row of a stage."""
-        return next(n for n, row in enumerate(self._rows) if isinstance(row, StripStage) and row.number == number)
-
 
 class StripDelegate(QStyledItemDelegate):
     """Draws the strip; `narrow` shows numbers and gates only."""

@@ -66,11 +66,6 @@ class Theme(QObject):
         return self._application.styleHints().colorScheme() is Qt.ColorScheme.Dark
 
     @property
-    def forced(self) -> bool | None:
-        """The person's own choice, None while the system is followed."""
-        return self._forced
-
-    @property
     def tokens(self) -> Tokens:
         """The colours in force."""
         return DARK if self.dark else LIGHT

@@ -317,6 +317,7 @@ class MainWindow(QMainWindow):
         menu.addSeparator()
         self._add(menu, "Opened up …\tO", self._with_build(lambda: self.records.open_up()))
         self._add(menu, "Found something …\tX", self._with_build(lambda: self.records.find()))
+        self._add(menu, "A part goes on, or comes off …", self._with_build(lambda: self.records.fit_part()))
         self._add(menu, "Put a forgotten line in …", self._with_build(lambda: self.records.put_in()))
         self._add(menu, "Second look …\tS", self._with_build(lambda: self.records.second_look()))
         self._add(menu, "Figures side by side …", self._with_build(lambda: self.show_record("figures")))

@@ -11,7 +11,7 @@ from app.build.lines import Line
 from app.build.plan import Fit
 from app.build.rules import loose_ends
 from app.build.rules.rule import LooseEnd
-from app.build.survey import Inside, Survey
+from app.build.survey import Inside, Judged, Survey
 from app.paper import record_further as further
 from app.paper.items import MM, Item, Rule, Text, cut, right_aligned
 from app.paper.letters import Span, fitting_size, shortened, width_pt, words
@@ -186,11 +186,10 @@ def _readings(survey: Survey) -> Table:
     rows = []
     for line in survey.build.lines:
         title = line.step.do
-        outdated = survey.outdated(line)
         for one in survey.judged(line):
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
             unit = f" {one.reading.unit}" if one.reading.unit and one.reading.text[-1:].isdigit() else ""
-            verdict = "disturbed since" if one in outdated else _verdict(survey, line, one.verdict.value)
+            verdict = _verdict(survey, line, one)
             value, when = f"{one.reading.text}{unit}", clock(one.reading.at)
             rows.append((line.number, title, place, value, verdict, one.reading.by, when))
             title = ""
@@ -206,11 +205,11 @@ def _readings(survey: Survey) -> Table:
     return Table("Readings", columns, tuple(rows), "Nothing has been read yet.")
 
 
-def _verdict(survey: Survey, line: Line, verdict: str) -> str:
-    """The verdict, or that the reading is not held against anything."""
-    spec = line.step.spec
-    judged = survey.bounds(line) is not None or (spec is not None and bool(spec.good))
-    return verdict if judged else "not judged"
+def _verdict(survey: Survey, line: Line, one: Judged) -> str:
+    """The verdict, or why there is none: nothing to hold it against, or the line was disturbed since."""
+    if one in survey.outdated(line):
+        return "disturbed since"
+    return one.verdict.value if survey.judgeable(line) else "not judged"
 
 
 def _concessions(survey: Survey) -> Table:

@@ -69,8 +69,6 @@ class WriteIn:
     value: str
     verdict: str
     unit: str
-    band: float | None
-    limits: tuple[float | None, float | None]
     old: bool
 
 
@@ -359,7 +357,6 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
         return ()
     judged = {(one.place.id, one.round): one for one in survey.judged(line)}
     outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
-    limits = _limits(survey, line)
     places = survey.places(line)
     found = []
     for turn in range(1, spec.rounds + 1):
@@ -367,27 +364,14 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
             one = judged.get((place.id, turn))
             label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
             old = (place.id, turn) in outdated
-            verdict = one.verdict.name.lower() if one and not old and _judgeable(survey, line) else ""
+            verdict = one.verdict.name.lower() if one and not old and survey.judgeable(line) else ""
             value = one.reading.text if one else ""
-            band = one.reading.magnitude if one else None
-            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, band, limits, old))
+            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, old))
     return tuple(found)
 
 
 def _label(place: str, turn: int, rounds: int) -> str:
     return f"{place}, {turn}" if rounds > 1 else place
-
-
-def _judgeable(survey: Survey, line: Line) -> bool:
-    spec = line.step.spec
-    return survey.bounds(line) is not None or (spec is not None and bool(spec.good))
-
-
-def _limits(survey: Survey, line: Line) -> tuple[float | None, float | None]:
-    bounds = survey.bounds(line)
-    if bounds is None or isinstance(bounds.limits, TorqueTurn):
-        return None, None
-    return bounds.limits.low, bounds.limits.high
 
 
 def _wait(survey: Survey, line: Line) -> Wait | None:

@@ -4,11 +4,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
 from app.build.actions import MarkLine
-from app.build.facts import About, Disposition, Finding, Item, Resumed, Seen, State
+from app.build.facts import About, Disposition, Finding, Fitted, Item, PartFit, Resumed, Seen, State
 from app.build.make import make_blank
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
@@ -104,6 +105,22 @@ def test_something_opened_beside_the_plan_gets_a_line_of_its_own(window: MainWin
     window.go_to_step(extra.id)
     press(qtbot, K.Key_Space, K.Key_Space)
     assert not [end for end in window.work.ends if end.line.id == extra.id]
+
+
+def test_a_part_taken_off_again_opens_the_line_that_put_it_on(window: MainWindow, qtbot: QtBot) -> None:
+    assert window.work is not None
+    _done(window, "gasket")
+    window.sheet.go_to("gasket")
+    next(one for one in window.findChildren(QAction) if one.text() == "A part goes on, or comes off …").trigger()
+    assert window.ask.asking
+    part = window.ask._inputs["part"]
+    assert isinstance(part, QComboBox)
+    assert part.currentText() == "Head gasket", "the part of the line in hand comes first"
+    _choose(window, "fit", Fitted.OFF.name)
+    window.ask._inputs["why"].setFocus()
+    press(qtbot, "Wrong side up", K.Key_Return)
+    assert state(window, "gasket") == "look-again"
+    assert window.work.build.facts.of(About.FIT, PartFit)["gasket", ""].why == "Wrong side up"
 
 
 def test_a_temporary_thing_goes_in_and_comes_out_counted(window: MainWindow, qtbot: QtBot) -> None:
