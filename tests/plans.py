@@ -6,6 +6,7 @@ from datetime import UTC, datetime, timedelta
 from app.build.actions import (
     Action,
     Concede,
+    CountTightenings,
     EnterFigure,
     LookSecond,
     MarkLine,
@@ -381,10 +382,17 @@ class Bench:
             self.wait(hours=25)
         if self.survey.figure_missing(line):
             self.figure(line.number, f"1 to 3 {line.step.spec.unit if line.step.spec else ''}")
+        self.fit_new(line)
         self.fill_in(line)
         if not self.survey.called_off(line):
             self.done(line.number)
             self.look_second(line)
+
+    def fit_new(self, line: Line) -> None:
+        """Write that bolts used only once are new."""
+        fasteners = self.build.fasteners.get(line.step.tightens)
+        if fasteners is not None and fasteners.limit == 1:
+            self.act(CountTightenings(fasteners.id, "", 0, "AB", self.now))
 
     def look_second(self, line: Line) -> None:
         """Another pair of eyes, where the line wants one."""

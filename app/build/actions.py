@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from app.build.facts import Disposition, Fitted, Holding, State
+from app.build.facts import Disposition, Fitted, Holding, JointSaid, State
 from app.build.plan import Trust
 
 
@@ -293,6 +293,49 @@ class KeepTool:
     span: str = ""
     graduation: str = ""
     checked: datetime | None = None
+    sort: str = ""
+    lever: str = ""
+    cycles: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DescribeJoint:
+    """Say what is known of the joint a line tightens; `said` holds what was typed and the figures taken from it."""
+
+    line: str
+    said: JointSaid
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class TightenBolt:
+    """The next pass of one bolt: what it came to, and the wrench with its setting.
+
+    A line that writes values needs the torque (or the angle, where it turns by angle) of its last pass.
+    """
+
+    line: str
+    place: str
+    by: str
+    at: datetime
+    torque: str = ""
+    angle: str = ""
+    stretch: str = ""
+    wrench: str = ""
+    setting: str = ""
+    threads: str = ""
+    decimal: str = "."
+
+
+@dataclass(frozen=True, slots=True)
+class Slacken:
+    """Slacken a joint fully to begin again: every bolt of it, or the named ones with it."""
+
+    line: str
+    why: str
+    by: str
+    at: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -352,6 +395,9 @@ Apart = (
     | ChooseFigure
     | KeepTool
     | ToolWrong
+    | DescribeJoint
+    | TightenBolt
+    | Slacken
     | ChooseOption
     | Leave
     | Resume

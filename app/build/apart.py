@@ -68,6 +68,7 @@ CHANGEABLE = (
     "rings_per_piston",
     "heads",
 )
+TOOL_SORTS = ("click", "beam", "dial", "electronic", "gauge")
 OPENS_TO = ("", "nothing", "oil", "coolant", "air", "unknown")
 
 
@@ -309,7 +310,7 @@ def _count(action: a.CountTightenings, survey: Survey) -> Deed:
     chosen = [place for place in places if action.place.strip() in ("", place.id)]
     if not chosen:
         raise Refused(f"{fasteners.title} has no “{action.place}”; it has {', '.join(place.id for place in places)}.")
-    fact = Tightened(action.times, action.by, action.at)
+    fact = Tightened(action.times, action.by, action.at, new=action.times == 0)
     entries = tuple(entry(build, "tightened", Subject(About.COUNT, fasteners.id, place.id), fact) for place in chosen)
     return Deed(
         "count", f"{fasteners.title}: {action.times} tightenings", action.by, action.at, entries, action.why.strip()
@@ -435,9 +436,28 @@ def _tool(action: a.KeepTool, survey: Survey) -> Deed:
         # Only a later check speaks for it again, not a new word about its range.
         old.wrong_at if old else None,
         old.note if old else "",
+        action.sort.strip() or (old.sort if old else ""),
+        action.lever.strip() or (old.lever if old else ""),
+        action.cycles if action.cycles is not None else old.cycles if old else 0,
     )
+    _check_tool(tool)
     made = entry(survey.build, "tool", Subject(About.TOOL, key), tool)
     return Deed("tool", f"{key}: {tool.name}", action.by, action.at, (made,))
+
+
+def _check_tool(tool: Tool) -> None:
+    """What is said of a torque wrench must be readable: its kind, and the length of its lever."""
+    if tool.sort and tool.sort not in TOOL_SORTS:
+        raise Refused(f"“{tool.sort}” is no kind of tool here; it is one of {', '.join(TOOL_SORTS)}.")
+    if tool.lever:
+        try:
+            lever = read_quantity(tool.lever, Kind.LENGTH)
+        except NotationError as error:
+            raise Refused(f"{tool.name}, lever: {error}") from error
+        if lever.magnitude <= 0:
+            raise Refused(f"{tool.name}, lever: {tool.lever} is no length; measure from the drive to where it is held.")
+    if not 0 <= tool.cycles <= 10**7:
+        raise Refused(f"{tool.name}: {tool.cycles} is no count of uses since the check.")
 
 
 @decided.register

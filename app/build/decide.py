@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
 
-from app.build import apart
+from app.build import apart, bolting
 from app.build.actions import (
     Action,
     Concede,
@@ -29,6 +29,7 @@ from app.build.deciding import (
     find_place,
     once,
     opened,
+    refuse_waiting,
     tightened,
     unticked,
 )
@@ -54,14 +55,13 @@ from app.build.plan import Measured, Role
 from app.build.refusal import NotReady, Refused
 from app.build.rules import hole_unsealed, loose_ends, not_primed
 from app.build.rules.reading_out import undecided_out
-from app.build.survey import Survey, Waiting
+from app.build.survey import Survey
 from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
-MOST_WAITS = 4
 # Importing a module of decisions is what registers them.
-DECISIONS = (apart,)
+DECISIONS = (apart, bolting)
 
 
 def decide(build: Build, action: Action) -> Deed:
@@ -136,11 +136,11 @@ def _check_order(survey: Survey, line: Line, at: datetime) -> None:
 
 
 def _check_started(survey: Survey, line: Line, _action: MarkLine) -> None:
-    _refuse_waiting(line, "begun", survey.stops_start(line))
+    refuse_waiting(line, "begun", survey.stops_start(line))
 
 
 def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
-    _refuse_waiting(line, "signed off", survey.waits(line))
+    refuse_waiting(line, "signed off", survey.waits(line))
     unread = survey.unread(line)
     if unread:
         names = ", ".join(place.title for place in unread)
@@ -155,15 +155,6 @@ def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
     if line.many and not action.together and survey.ticked(line) < len(survey.places(line)):
         left = len(survey.places(line)) - survey.ticked(line)
         raise Refused(f"{line.number} still has {left} of {len(survey.places(line))} boxes open: tick each place.")
-
-
-def _refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
-    """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
-    if not waits:
-        return
-    said = [f"{one.text}, until {clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
-    more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
-    raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
 
 
 def _check_later(survey: Survey, line: Line, action: MarkLine) -> None:
@@ -262,7 +253,7 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
         raise Refused(f"{line.number} {place.title} is {action.state.word} already.")
     state = survey.state(line)
     if action.state is State.DONE:
-        _refuse_waiting(line, "ticked", survey.waits(line))
+        refuse_waiting(line, "ticked", survey.waits(line))
     new = None if action.state is State.TO_DO else Tick(action.state, action.by, action.at)
     entries = [entry(survey.build, "tick", Subject(About.TICK, line.id, place.id), new)]
     if state is State.TO_DO:

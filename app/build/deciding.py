@@ -9,13 +9,14 @@ from itertools import chain
 from app.build import actions
 from app.build.build import Build
 from app.build.disturb import begun_among, disturbed
-from app.build.facts import About, Deed, Entry, Fact, Mark, State, Subject, Tightened
+from app.build.facts import About, Deed, Entry, Fact, JointSaid, Mark, State, Subject, Tightened
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.refusal import Refused
-from app.build.survey import Survey, Wants
+from app.build.survey import Survey, Waiting, Wants
 
 MAX_TEXT = 2000
+MOST_WAITS = 4
 
 
 @singledispatch
@@ -56,9 +57,12 @@ def doubted(
 
 
 def unticked(build: Build, line: Line, event: str) -> Iterator[Entry]:
-    """The ticks of a line taken away: which of its places still hold is no longer known."""
+    """The ticks and bolt passes of a line taken away: which of its places still hold is no longer known."""
     for place in build.facts.ticks.get(line.id, {}):
         yield entry(build, event, Subject(About.TICK, line.id, place), None)
+    for step, where in build.facts.further.get(About.BOLT, {}):
+        if step == line.id:
+            yield entry(build, event, Subject(About.BOLT, line.id, where), None)
 
 
 def once(entries: list[Entry]) -> tuple[Entry, ...]:
@@ -83,6 +87,15 @@ def begin(survey: Survey, line: Line, by: str, at: datetime) -> Entry:
     return entry(survey.build, "begun", Subject(About.LINE, line.id), Mark(State.STARTED, by, at))
 
 
+def refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
+    """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
+    if not waits:
+        return
+    said = [f"{one.text}, until {clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
+    more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
+    raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
+
+
 def entry(build: Build, event: str, subject: Subject, new: Fact | None) -> Entry:
     return Entry(event, subject, build.facts.get(subject), new)
 
@@ -99,7 +112,7 @@ def tightened(build: Build, line: Line, places: Iterable[Place], by: str, at: da
     own = line.step.places == fasteners.places
     for place in places if own else build.places_of(fasteners.places):
         before = counts.get((fasteners.id, place.id))
-        fact = Tightened((before.times if before else 0) + 1, by, at)
+        fact = Tightened((before.times if before else 0) + 1, by, at, before.new if before else False)
         yield entry(build, "tightened", Subject(About.COUNT, fasteners.id, place.id), fact)
 
 
@@ -163,6 +176,7 @@ def _sound(text: str) -> bool:
 
 def _texts(value: object) -> Iterable[str]:
     """The texts in one field of an action; times, numbers and states have none."""
+    value = value.typed if isinstance(value, JointSaid) else value
     many = value.values() if isinstance(value, Mapping) else value if isinstance(value, tuple) else (value,)
     return (text for text in many if isinstance(text, str))
 

@@ -4,6 +4,7 @@ Every fact hangs on a `Subject`. A journal entry is one fact put in place of ano
 turned round, and playing the journal from nothing gives exactly the facts that stand.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
@@ -56,6 +57,8 @@ class About(Enum):
     RUN = "run"
     CANDIDATE = "candidate"
     TOOL = "tool"
+    JOINT = "joint"
+    BOLT = "bolt"
     OPTION = "option"
     LEFT = "left"
     RESUMED = "resumed"
@@ -270,6 +273,72 @@ class Tightened:
     times: int
     by: str
     at: datetime
+    new: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class JointSaid:
+    """What is known of a bolted joint: its bolts, what they clamp and hold in, and how they are tightened here.
+
+    `typed` holds what the person wrote, by name; the figures were taken from it and from the tables at that time, and
+    `taken_from` says which table gave what. A figure that is not known is None.
+    """
+
+    typed: Mapping[str, str]
+    by: str
+    at: datetime
+    diameter_mm: float | None = None
+    pitch_mm: float | None = None
+    unified: bool = False
+    proof_mpa: float | None = None
+    tensile_mpa: float | None = None
+    yield_mpa: float | None = None
+    k_low: float | None = None
+    k_high: float | None = None
+    spec_k_low: float | None = None
+    spec_k_high: float | None = None
+    scatter_low: float | None = None
+    scatter_high: float | None = None
+    face_mm: float | None = None
+    hole_mm: float | None = None
+    limit_mpa: float | None = None
+    limit_edition: str = ""
+    tapped_mpa: float | None = None
+    engagement_mm: float | None = None
+    lever_mm: float | None = None
+    adapter_mm: float | None = None
+    adapter_deg: float = 0.0
+    run_on_nm: float = 0.0
+    taken_from: tuple[str, ...] = ()
+
+    def said(self, name: str) -> str:
+        """What was written under a name, "" where nothing was."""
+        return self.typed.get(name, "")
+
+
+@dataclass(frozen=True, slots=True)
+class BoltTurn:
+    """One pass of one bolt: what it came to, the wrench and what it was set to, and the state of the thread.
+
+    Where torque and stretch are both judged, `answer` is what to do and `verdict` says why; a try that failed is kept
+    like any other, and `tries` counts them from 1.
+    """
+
+    done: bool
+    by: str
+    at: datetime
+    torque: str = ""
+    torque_nm: float | None = None
+    angle: str = ""
+    angle_deg: float | None = None
+    stretch: str = ""
+    stretch_mm: float | None = None
+    wrench: str = ""
+    setting: str = ""
+    threads: str = ""
+    tries: int = 1
+    answer: str = ""
+    verdict: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -319,6 +388,9 @@ class Tool:
     at: datetime
     wrong_at: datetime | None = None
     note: str = ""
+    sort: str = ""
+    lever: str = ""
+    cycles: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -363,6 +435,8 @@ Further = (
     | Run
     | Candidate
     | Tool
+    | JointSaid
+    | BoltTurn
     | Chosen
     | Left
     | Resumed

@@ -22,6 +22,7 @@ from app.build.facts import (
     Subject,
     Tick,
 )
+from app.build.tightening import joint_key, joint_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,6 +97,9 @@ def _what(build: Build, subject: Subject) -> str:
     line = build.by_id.get(subject.key)
     if line is None:  # a line that a changed option took away: what was written of it stays
         return next((one.step.do for one in build.plan_lines if one.id == subject.key), subject.key)
+    if subject.about is About.BOLT:
+        number, _, where = subject.place.partition("/")
+        return f"{line.step.do}, {where}, pass {number}"
     if subject.about in (About.TICK, About.READING):
         place = next((place.title for place in line.places if place.id == subject.place), subject.place)
         return f"{line.step.do}, {place}" if len(line.places) > 1 else line.step.do
@@ -111,6 +115,7 @@ _OF_A_LINE = (
     About.SEEN,
     About.CANDIDATE,
     About.EXTRA,
+    About.BOLT,
 )
 
 
@@ -120,6 +125,9 @@ def _named(build: Build, subject: Subject) -> str:
             return f"{build.groups[subject.key].title}, {subject.place}"
         case About.FIT:
             return next((p.name for line in build.lines for p in line.step.parts if p.id == subject.key), subject.key)
+        case About.JOINT:
+            run = [line for line in build.lines if joint_key(line) == subject.key]
+            return f"the joint of {run[0].number}" if run else "a joint"
         case About.COUNT:
             return f"{build.fasteners[subject.key].title}, {subject.place}"
         case _:
@@ -182,6 +190,11 @@ def _further_words(fact: Further) -> str:
                 else "never checked"
             )
             return f"{name}, {state}"
+        case f.JointSaid():
+            return joint_words(fact)
+        case f.BoltTurn(torque=torque, angle=angle, stretch=stretch, verdict=verdict, done=done):
+            said = ", ".join(word for word in (torque, angle, stretch, verdict) if word)
+            return said or ("done" if done else "tried")
         case f.Chosen(choice=choice):
             return choice
         case f.Left(note=note):

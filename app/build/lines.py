@@ -6,7 +6,7 @@ from functools import cached_property
 
 from app.build.facts import Extra, ExtraKind
 from app.build.places import ENGINE, Place
-from app.build.plan import Easy, Need, Step
+from app.build.plan import Easy, Measured, Need, Step, Tightening
 from app.build.plan_check import needed, spec_reads_values
 
 EASY_TO_MISS = 3
@@ -52,6 +52,16 @@ class Line:
     def many(self) -> bool:
         """Whether the line has a small box for each of several places."""
         return not self.reads and len(self.places) > 1
+
+    @cached_property
+    def tightening(self) -> Tightening | None:
+        """How the line's bolts are tightened; None for a line that tightens none, a turning torque among them."""
+        spec = self.step.spec
+        if self.step.tightening is not None or spec is None:
+            return self.step.tightening
+        by_torque = spec.kind is Measured.TORQUE and bool(spec.state or self.step.tightens)
+        by_angle = spec.kind is Measured.ANGLE and bool(self.step.tightens)
+        return Tightening() if by_torque or by_angle else None
 
     @cached_property
     def easy_to_miss(self) -> bool:

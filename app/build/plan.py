@@ -114,6 +114,26 @@ class Easy(Enum):
     UNDOES = "undoes something temporary"
 
 
+class Order(Enum):
+    """How the bolts of a joint lie, and so in what order they are tightened."""
+
+    ROWS = "rows"
+    CIRCLE = "circle"
+    LISTED = "listed"
+
+
+class HowTight(Enum):
+    """How a joint is brought to its load."""
+
+    TORQUE = "torque"
+    ANGLE = "torque, then angle"
+    YIELD = "to yield"
+    STRETCH = "to stretch"
+    BOTH = "torque and stretch"
+    TWICE = "tighten, slacken, tighten"
+    RETORQUE = "again when cold"
+
+
 @dataclass(frozen=True, slots=True)
 class Arrangement:
     """How the engine is laid out; places are derived from it."""
@@ -303,6 +323,33 @@ class Fasteners:
 
 
 @dataclass(frozen=True, slots=True)
+class Tightening:
+    """How the bolts of a step are tightened, beyond the figure in its spec.
+
+    `passes` are shares of the figure (“70 %”) or torques (“30 N·m”) in turn, empty for one pass. `rows` counts the
+    bolts of each row as the part lies, front of the engine at the left; `lie` names the places along the rows, `order`
+    in the order they are tightened, both as the group says them where empty; `bores` are drawn between the rows.
+    `thread`, `strength`, `clamped` and `tapped` are offered when the joint is described. `stretch` is the window of
+    bolt elongation where stretch is judged as well; a `castle` nut is turned on to its next slot.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    kind: HowTight = HowTight.TORQUE
+    pattern: Order = Order.LISTED
+    rows: tuple[int, ...] = ()
+    lie: tuple[str, ...] = ()
+    order: tuple[str, ...] = ()
+    bores: int = 0
+    passes: tuple[str, ...] = ()
+    thread: str = ""
+    strength: str = ""
+    clamped: str = ""
+    tapped: str = ""
+    stretch: str = ""
+    castle: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class Happening:
     """Something that can befall a build apart from its steps, and whose results are then no longer known."""
 
@@ -364,6 +411,7 @@ class Step:
     turns: Turn | None = None
     not_while: tuple[While, ...] = ()
     tightens: str = ""
+    tightening: Tightening | None = None
     when: tuple[When, ...] = ()
     puts_in: tuple[Temporary, ...] = ()
     takes_out: tuple[str, ...] = ()

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator
 from graphlib import CycleError, TopologicalSorter
 
 from app.build.places import groups_of
-from app.build.plan import Measured, Need, Option, Plan, Record, Spec, Step, When
+from app.build.plan import Measured, Need, Option, Order, Plan, Record, Spec, Step, Tightening, When
 from app.trade.notation import NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 
@@ -192,6 +192,9 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
         yield "harm: a gate line or hold says what happens if it is skipped"
     if step.spec is not None:
         yield from (f"spec, {fault}" for fault in _spec(plan, step.spec))
+    if step.tightening is not None:
+        places = {place.id for place in groups_of(plan).get(step.places, ())}
+        yield from (f"tightening, {fault}" for fault in _tightening(step, step.tightening, places))
     for need in needed(step):
         for field, text in (("wait", need.wait), ("within", need.within)):
             if text:
@@ -286,6 +289,36 @@ def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
             yield "unit: a figure left for the person to enter needs its unit"
         if spec.unit:
             yield from _reads("unit", f"1 {spec.unit}", kind)
+
+
+def _tightening(step: Step, one: Tightening, places: set[str]) -> Iterator[str]:
+    """Every bolt once in each list, and passes that rise to the figure."""
+    if step.spec is None or step.spec.kind not in (Measured.TORQUE, Measured.ANGLE):
+        yield "the step needs a spec of torque or angle to tighten to"
+    if one.rows and sum(one.rows) != len(places):
+        yield f"rows: {sum(one.rows)} bolts stand in them, and the step has {len(places)} places"
+    if one.pattern is Order.ROWS and not one.rows:
+        yield "rows: say how many bolts stand in each row"
+    for field, names in (("lie", one.lie), ("order", one.order)):
+        if names and (set(names) != places or len(names) != len(places)):
+            yield f"{field}: must name each of the step's places once"
+    for word in one.passes:
+        if not _is_pass(word):
+            yield f"passes: “{word}” is neither a share such as 70 % nor a torque such as 30 N·m"
+    if one.stretch:
+        yield from _reads("stretch", one.stretch, Kind.LENGTH)
+    if not 0 <= one.bores <= MAX_CYLINDERS:
+        yield f"bores: must be 0 to {MAX_CYLINDERS}"
+
+
+def _is_pass(word: str) -> bool:
+    for kind in (Kind.SHARE, Kind.TORQUE):
+        try:
+            read_quantity(word, kind)
+        except NotationError:
+            continue
+        return True
+    return False
 
 
 def _reads(field: str, text: str, kind: Kind, unit: str = "") -> Iterator[str]:

@@ -20,6 +20,8 @@ from PySide6.QtWidgets import (
 from app.desk.theme import Theme, font
 
 Answers = Mapping[str, str]
+# More fields than this stand in two columns, so that the sheet above can still be seen.
+MOST_IN_A_COLUMN = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,13 +92,16 @@ class AskPanel(QFrame):
         self._title.setFont(font(19 * self._theme.times, 700))
         self._say(note, trouble=False)
         self._ok.setText(f"{button}   Enter")
-        for row, field in enumerate(fields):
+        columns = 2 if len(fields) > MOST_IN_A_COLUMN and self._theme.times < 1.3 else 1
+        self._grid.setColumnStretch(3, columns - 1)
+        for n, field in enumerate(fields):
             label = QLabel(field.label, self)
             widget = self._input(field)
             label.setBuddy(widget)
             widget.setAccessibleName(field.label)
-            self._grid.addWidget(label, row, 0)
-            self._grid.addWidget(widget, row, 1)
+            row, column = divmod(n, columns)
+            self._grid.addWidget(label, row, 2 * column)
+            self._grid.addWidget(widget, row, 2 * column + 1)
             self._inputs[field.key] = widget
         self.show()
         self._wanted = tuple(field.key for field in fields if not field.optional)

@@ -4,11 +4,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 
-from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QFont, QPainter, QPainterPath, QPen
+from PySide6.QtCore import QPointF, QRectF, QSize, Qt
+from PySide6.QtGui import QBrush, QFont, QImage, QPainter, QPainterPath, QPen
 
 from app.desk.theme import Theme, font, metrics
 from app.sheet import marks
+from app.sheet.drawing import CAPITALS, Anchor, Drawing
 from app.sheet.rows import Run
 from app.sheet.shapes import Cap, Command, Join, Path
 from app.sheet.tokens import Token
@@ -62,6 +63,37 @@ def box(painter: QPainter, theme: Theme, frame: marks.Frame, state: str, x: floa
     scale = size / marks.BOX
     shapes(painter, theme, marks.frame(frame, size * ratio), round(x), round(y), scale)
     shapes(painter, theme, marks.mark(state, size), round(x), round(y), scale)
+
+
+def drawing(painter: QPainter, theme: Theme, drawn: Drawing, x: float, y: float, scale: float) -> None:
+    """Draw a drawing with its words, its corner at x, y."""
+    shapes(painter, theme, drawn.shapes, x, y, scale)
+    for label in drawn.labels:
+        size = label.size * scale
+        painter.setFont(font(size, label.weight))
+        painter.setPen(theme.colour(label.ink))
+        wide = metrics(size, label.weight).horizontalAdvance(label.text)
+        left = {Anchor.START: 0.0, Anchor.MIDDLE: wide / 2, Anchor.END: wide}[label.anchor]
+        middle = label.y * scale + size * CAPITALS / 2
+        painter.drawText(QPointF(x + label.x * scale - left, y + middle), label.text)
+
+
+def ring(theme: Theme) -> QPen:
+    """The pen of the ring round what has the keys."""
+    return QPen(theme.colour("ink"), 3)
+
+
+def picture(theme: Theme, drawn: Drawing, width: float, ratio: float) -> QImage:
+    """A drawing as an image `width` px wide on a screen of so many device pixels to the px."""
+    scale = width / drawn.width
+    size = QSize(round(width * ratio), round(drawn.height * scale * ratio))
+    image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
+    image.setDevicePixelRatio(ratio)
+    image.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(image)
+    drawing(painter, theme, drawn, 0, 0, scale)
+    painter.end()
+    return image
 
 
 @dataclass(frozen=True, slots=True)

@@ -31,6 +31,7 @@ class SheetView(QListView):
     concession_wanted = Signal()
     find_wanted = Signal()
     record_wanted = Signal(str)
+    places_wanted = Signal()
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -161,8 +162,13 @@ class SheetView(QListView):
             self._enter()
         elif self.letters and (plain or shifted) and event.text() in _LETTERS:
             self.mark_wanted.emit(_LETTERS[event.text()])
-        elif self.letters and (plain or shifted) and event.text().lower() in ("f", "w", "g"):
-            wanted = {"f": self.figure_wanted, "w": self.concession_wanted, "g": self.find_wanted}
+        elif self.letters and (plain or shifted) and event.text().lower() in ("f", "w", "g", "p"):
+            wanted = {
+                "f": self.figure_wanted,
+                "w": self.concession_wanted,
+                "g": self.find_wanted,
+                "p": self.places_wanted,
+            }
             wanted[event.text().lower()].emit()
         elif self.letters and (plain or shifted) and event.text().lower() in ("o", "x", "s"):
             self.record_wanted.emit(event.text().lower())

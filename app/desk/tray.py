@@ -3,11 +3,13 @@
 from html import escape
 
 from PySide6.QtCore import QUrl, Signal
+from PySide6.QtGui import QResizeEvent, QTextDocument
 from PySide6.QtWidgets import QTextBrowser, QWidget
 
+from app.desk import draw
 from app.desk.theme import Theme
 from app.sheet.tokens import FONT_FAMILY
-from app.sheet.tray import Item, Section
+from app.sheet.tray import SETTING_PX, WORDS_PX, Item, Section
 
 
 class Tray(QTextBrowser):
@@ -19,49 +21,68 @@ class Tray(QTextBrowser):
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
-        self._shown: tuple[str, tuple[Section, ...]] = ("", ())
+        self._shown: tuple[str, str, tuple[Section, ...]] = ("Tray", "", ())
         self.setAccessibleName("Tray")
         self.setOpenLinks(False)
         self.document().setDocumentMargin(14)
         self.anchorClicked.connect(self._pressed)
         theme.changed.connect(self._draw)
 
-    def show_sections(self, number: str, sections: tuple[Section, ...]) -> None:
-        """Show the tray of a line."""
-        if (number, sections) != self._shown:
-            self._shown = (number, sections)
+    def show_sections(self, number: str, sections: tuple[Section, ...], head: str = "Tray for") -> None:
+        """Show the sections that belong to a line; `head` is said before its number."""
+        if (head, number, sections) != self._shown:
+            self._shown = (head, number, sections)
+            self._draw()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Drawings take the width there is."""
+        super().resizeEvent(event)
+        if any(section.drawing is not None for section in self._shown[2]):
             self._draw()
 
     def _draw(self) -> None:
-        number, sections = self._shown
+        head, number, sections = self._shown
         times = self._theme.times
-        body = "".join(self._section(section) for section in sections)
-        head = f"Tray for <b>{escape(number)}</b>" if number else "Tray"
+        body = "".join(self._section(n, section) for n, section in enumerate(sections))
+        words = f"{escape(head)} <b>{escape(number)}</b>" if number else escape(head)
         colour = self._theme.tokens.text
         self.setHtml(
             f"<div style='font-family:\"{FONT_FAMILY}\"; font-size:{round(16 * times)}px; color:{colour}'>"
-            f"<p style='font-size:{round(19 * times)}px; margin:0 0 {round(6 * times)}px 0'>{head}</p>{body}</div>"
+            f"<p style='font-size:{round(19 * times)}px; margin:0 0 {round(6 * times)}px 0'>{words}</p>{body}</div>"
         )
 
-    def _section(self, section: Section) -> str:
+    def _section(self, number: int, section: Section) -> str:
         times, tokens = self._theme.times, self._theme.tokens
-        size = round((34 if section.big else 16) * times)
-        weight = 700 if section.big else 400
+        size = round(section.px * times)
+        weight = 700 if section.px > WORDS_PX else 400
         items = "".join(
             f"<p style='margin:0 0 {round(3 * times)}px 0; font-size:{size}px; font-weight:{weight}'>"
-            f"{self._item(item)}</p>"
+            f"{self._item(item, small=round(0.55 * size) if section.px == SETTING_PX else 0)}</p>"
             for item in section.items
         )
-        return (
+        heading = (
             f"<hr style='background-color:{tokens.rule}; height:1px'/>"
             f"<p style='margin:0 0 {round(3 * times)}px 0; color:{tokens.quiet}; font-size:{round(15 * times)}px'>"
-            f"{escape(section.heading)}</p>{items}"
+            f"{escape(section.heading)}</p>"
         )
+        return f"{heading if section.heading else ''}{self._drawing(number, section)}{items}"
 
-    def _item(self, item: Item) -> str:
+    def _drawing(self, number: int, section: Section) -> str:
+        if section.drawing is None:
+            return ""
+        margin = self.document().documentMargin()
+        most = section.drawing.width * self._theme.times
+        width = max(120.0, min(self.viewport().width() - 2 * margin - 2, most))
+        image = draw.picture(self._theme, section.drawing, width, self.devicePixelRatioF())
+        name = QUrl(f"drawing:{number}")
+        self.document().addResource(QTextDocument.ResourceType.ImageResource, name, image)
+        spoken = escape("; ".join(target.spoken for target in section.drawing.targets))
+        return f"<p style='margin:4px 0'><img src='drawing:{number}' width='{round(width)}' alt='{spoken}'/></p>"
+
+    def _item(self, item: Item, *, small: int = 0) -> str:
         words = "".join(
             f"<span style='color:{self._theme.tokens.colour(run.ink)}; font-weight:{700 if run.bold else 'inherit'}'>"
-            f"{escape(run.text)}</span>"
+            f"{_figure(run.text, small)}</span>"
             for run in item.runs
         )
         if item.part:
@@ -78,3 +99,11 @@ class Tray(QTextBrowser):
             self.part_wanted.emit(key)
         else:
             self.line_wanted.emit(key)
+
+
+def _figure(text: str, small: int) -> str:
+    """Escaped words; the unit behind a figure that is read from afar is set smaller, so that both fit on one line."""
+    number, space, unit = text.partition(" ")
+    if not small or not space:
+        return escape(text)
+    return f"{escape(number)}&nbsp;<span style='font-size:{small}px'>{escape(unit)}</span>"

@@ -41,6 +41,7 @@ from app.store.workshop import Arrow, Workshop
 from app.trade.notation import registry
 
 if TYPE_CHECKING:
+    from app.desk.bolting import Bolting
     from app.desk.gate_page import GatePage
     from app.desk.help_page import HelpPage
     from app.desk.list_page import ListPage
@@ -48,6 +49,7 @@ if TYPE_CHECKING:
     from app.desk.new_build import NewBuildPage
     from app.desk.print_page import PrintJob, PrintPage
     from app.desk.records import Records
+    from app.desk.tighten_page import TightenPage
 
 RECORD_PAGES = (
     ("findings", "Findings and decisions"),
@@ -211,6 +213,31 @@ class MainWindow(QMainWindow):
         return records
 
     @cached_property
+    def tighten_page(self) -> "TightenPage":
+        """The bolts of a step."""
+        from app.desk.tighten_page import TightenPage
+
+        page = TightenPage(self._theme, self)
+        page.left.connect(self.show_sheet)
+        page.figure_wanted.connect(self._enter_figure)
+        page.offer_wanted.connect(self._offer_figure)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def bolting(self) -> "Bolting":
+        """What keys and presses on the bolts' page come to."""
+        from app.desk.bolting import Bolting
+
+        bolting = Bolting(self.tighten_page, self.ask, self.marking.with_initials, self)
+        bolting.left.connect(self.show_sheet)
+        bolting.work = self.work
+        return bolting
+
+    def _offer_figure(self) -> None:
+        self.records.offer_figure()
+
+    @cached_property
     def gate_page(self) -> "GatePage":
         """One gate."""
         from app.desk.gate_page import GatePage
@@ -302,6 +329,7 @@ class MainWindow(QMainWindow):
         self._add(menu, "Next mark\tSpace", self._next_mark)
         self._add(menu, "Tick all places, Done", self._tick_rest, "Shift+Space")
         self._add(menu, "Write the value\tEnter", self._write_value)
+        self._add(menu, "Places, as the part lies\tP", self.show_places)
         for state, key in (
             (State.LATER, "L"),
             (State.NOT_NEEDED, "N"),
@@ -359,6 +387,7 @@ class MainWindow(QMainWindow):
         self.sheet.concession_wanted.connect(self._concede)
         self.sheet.find_wanted.connect(self.ask_line)
         self.sheet.record_wanted.connect(self._record_key)
+        self.sheet.places_wanted.connect(self.show_places)
         self.tray.part_wanted.connect(self._say_part)
         self.tray.line_wanted.connect(self.go_to_number)
         self.ask.opened.connect(self._keep_line_in_sight)
@@ -440,6 +469,8 @@ class MainWindow(QMainWindow):
                 self.marking.work = None
             if "records" in vars(self):
                 self.records.work = None
+            if "bolting" in vars(self):
+                self.bolting.work = None
 
     def choose_workshop(self) -> None:
         """Ask for a folder with a workshop and open it."""
@@ -702,6 +733,23 @@ class MainWindow(QMainWindow):
         assert self.work is not None
         self.gate_page.show_gate(self.work)
 
+    def show_places(self) -> None:
+        """The places of the line in hand, drawn as the part lies."""
+        line = self.marking.line()
+        if line is None or self.work is None:
+            return
+        if line.tightening is None:
+            self.foot.say(f"{line.number} tightens no bolts; its places stand on the sheet.", trouble=True)
+            return
+        self.bolting.work = self.work
+        self.tighten_page.begin(line)
+        self._show(self.tighten_page, self._fill_bolts)
+        self.tighten_page.canvas.setFocus()
+
+    def _fill_bolts(self) -> None:
+        assert self.work is not None
+        self.tighten_page.show_work(self.work)
+
     def show_builds(self) -> None:
         """The builds of the workshop."""
         if self.workshop is not None:
@@ -771,6 +819,8 @@ class MainWindow(QMainWindow):
         self.pages.setCurrentWidget(page)
 
     def _keep_line_in_sight(self) -> None:
+        if "tighten_page" in vars(self):
+            self.tighten_page.set_asking(True)
         # The panel takes its room first; only then is it known how much of the sheet is left.
         QTimer.singleShot(0, self._scroll_to_line)
 
@@ -778,8 +828,13 @@ class MainWindow(QMainWindow):
         self.sheet.scrollTo(self.sheet.currentIndex())
 
     def _focus_page(self) -> None:
-        if self.pages.currentWidget() is self._sheet_page:
+        if "tighten_page" in vars(self):
+            self.tighten_page.set_asking(False)
+        page = self.pages.currentWidget()
+        if page is self._sheet_page:
             self.sheet.setFocus()
+        elif "tighten_page" in vars(self) and page is self.tighten_page:
+            self.tighten_page.canvas.setFocus()
 
     # --- doing
 

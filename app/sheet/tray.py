@@ -8,10 +8,15 @@ from app.build.lines import Line
 from app.build.plan import Level, Part
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
+from app.sheet.bolts import bolt_drawing, wrench_drawing
+from app.sheet.drawing import Drawing
 from app.sheet.rows import Run
+from app.sheet.tighten import TightenView, tighten_view
 from app.sheet.tokens import Token
 from app.trade.notation import second
 from app.trade.quantity import TorqueTurn
+
+WORDS_PX, FIGURE_PX, SETTING_PX = 16, 34, 54
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,16 +31,17 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """A heading and what stands under it; a `big` one holds a figure to be read from afar."""
+    """A heading, what stands under it in letters of so many px, and a drawing; large letters are read from afar."""
 
     heading: str
     items: tuple[Item, ...]
-    big: bool = False
+    px: int = WORDS_PX
+    drawing: Drawing | None = None
 
 
 def tray(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> tuple[Section, ...]:
     """The tray of one line, the most urgent section first."""
-    return tuple(section for section in _sections(survey, ends, line) if section.items)
+    return tuple(section for section in _sections(survey, ends, line) if section.items or section.drawing)
 
 
 def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[Section]:
@@ -45,6 +51,8 @@ def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[
         word = Run(f"{step.caution.level.value.capitalize()}. ", ink, bold=True)
         yield Section("Before you begin", (Item((word, Run(step.caution.text, "text"))),))
     yield from _figure(survey, line)
+    if line.tightening is not None and survey.bounds(line) is not None:
+        yield from setting_sections(tighten_view(survey, line))
     yield Section("Loose ends of this line", tuple(_loose(end) for end in ends if end.line is line))
     if survey.open(line):
         yield Section("Waits for", tuple(_waiting(survey, line)))
@@ -67,7 +75,7 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
             words = Run("The maker's figure is not entered yet. Write it with its source.", "stop")
             yield Section("Figure", (Item((words,)),))
         return
-    yield Section("Figure", (_plain(bounds.text),), big=True)
+    yield Section("Figure", (_plain(bounds.text),), px=FIGURE_PX)
     limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
     other = second(limits)
     if other:
@@ -76,6 +84,42 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
     source = bounds.source or "no source given"
     runs = (Run(source, "text" if bounds.source else "stop"), Run(f", thread {state}" if state else ""))
     yield Section("Where the figure is from", (Item(runs),))
+
+
+def step_sections(view: TightenView) -> Iterator[Section]:
+    """What stands beside the bolts of a step: the figure in both systems, what to set, and which wrench to take."""
+    about = ", ".join(word for word in (view.other_system, view.passes, view.state) if word)
+    yield Section("At the bolt", (_plain(view.figure or "figure not entered yet"),), px=FIGURE_PX)
+    yield Section("", (Item((Run(about, "text"),)),))
+    yield from _setting(view)
+    if view.remarks:
+        yield Section("Wrench", tuple(_plain(words) for words in view.remarks))
+
+
+def setting_sections(view: TightenView) -> Iterator[Section]:
+    """What to set the wrench to and how that comes about, and the bolts in their order."""
+    yield from _setting(view)
+    heading = f"Order, {view.count}{f'. {view.boxes}' if view.boxes else ''}"
+    drawn = bolt_drawing(view.bolts, view.pattern, width=TRAY_DRAWING, height=TRAY_DRAWING * 0.52, bores=view.bores)
+    yield Section(heading, (), drawing=drawn)
+
+
+def _setting(view: TightenView) -> Iterator[Section]:
+    wrench = view.wrench
+    if wrench is not None and wrench.trouble:
+        yield Section("Set the wrench to", (Item((Run(wrench.trouble, "stop"),)),))
+    elif wrench is not None and (wrench.wrench or wrench.adapter_text):
+        yield Section("Set the wrench to", (_plain(wrench.set_text),), px=SETTING_PX)
+        shown = (
+            wrench_drawing(wrench.lever_text, wrench.adapter_text, wrench.adapter_deg) if wrench.adapter_text else None
+        )
+        words = [wrench.wrench, wrench.sum_text]
+        words += [f"gives {wrench.at_bolt_text} at the bolt"] if wrench.adapter_text else []
+        yield Section("", tuple(_plain(word) for word in words if word), drawing=shown)
+
+
+# The width of a drawing in the tray, in its own units: it is set to the width there is.
+TRAY_DRAWING = 420.0
 
 
 def _loose(end: LooseEnd) -> Item:

@@ -1,5 +1,6 @@
 """Facts to journal text and back."""
 
+from collections.abc import Mapping
 from dataclasses import fields
 from datetime import datetime
 from enum import Enum
@@ -27,12 +28,14 @@ CLASSES: dict[About, type[Any]] = {
     About.RUN: f.Run,
     About.CANDIDATE: f.Candidate,
     About.TOOL: f.Tool,
+    About.JOINT: f.JointSaid,
+    About.BOLT: f.BoltTurn,
     About.OPTION: f.Chosen,
     About.LEFT: f.Left,
     About.RESUMED: f.Resumed,
 }
 _TIMES = ("at", "known_from", "decided_at", "out_at", "checked", "wrong_at")
-_TUPLES = ("covers", "disturbs", "reopens", "values", "items", "confirmed", "doubted")
+_TUPLES = ("covers", "disturbs", "reopens", "values", "items", "confirmed", "doubted", "taken_from")
 _BACK: dict[str, Any] = {
     "state": f.State,
     "holding": f.Holding,
@@ -73,4 +76,6 @@ def from_json(about: About, values: dict[str, Any] | None) -> Fact | None:
 def _plain(value: Any) -> Any:
     if isinstance(value, Enum):
         return value.value
+    if isinstance(value, Mapping):
+        return dict(value)
     return list(value) if isinstance(value, tuple) else value

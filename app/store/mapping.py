@@ -5,7 +5,7 @@ Reading goes by the plain tables, not by mapped classes: opening a build must no
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from typing import Any
 
 from sqlalchemy import Connection, insert, select
@@ -26,11 +26,13 @@ from app.build.plan import (
     Gate,
     Group,
     Happening,
+    HowTight,
     Layout,
     Level,
     Measured,
     Need,
     Option,
+    Order,
     Part,
     Plan,
     Record,
@@ -40,6 +42,7 @@ from app.build.plan import (
     Spec,
     Step,
     Temporary,
+    Tightening,
     Trust,
     Turn,
     When,
@@ -93,7 +96,7 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
     ).first()
     if head is None:
         return None
-    places = _places(connection, build_id)
+    places, named = _places(connection, build_id), _named(connection, build_id)
     stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, "number")]
     return Build(
         key=build_id,
@@ -104,7 +107,7 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
         plan_edition=head.edition,
         made_with=head.options,
         stages=tuple(stages),
-        plan_lines=tuple(_lines(connection, build_id, places)),
+        plan_lines=tuple(_lines(connection, build_id, places, _tightenings(named))),
         gates=tuple(
             Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
             for r in _rows(connection, t.GateRow, build_id, "position")
@@ -114,17 +117,36 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
             for r in _rows(connection, t.SourceRow, build_id, "id")
         },
         facts=read_facts(connection, build_id),
-        **_named(connection, build_id),
+        **_by_name(named),
         group_places=places,
         made_as=_arrangement(head.arrangement),
     )
 
 
-def _named(connection: Connection, build_id: int) -> dict[str, Any]:
-    """What the lines speak of by name, as the build takes it."""
-    found: dict[str, dict[str, Any]] = {"option": {}, "group": {}, "fasteners": {}, "happening": {}}
+Named = dict[str, dict[str, Any]]
+
+
+def _named(connection: Connection, build_id: int) -> Named:
+    """What the lines speak of by name, kind by kind."""
+    found: Named = {"option": {}, "group": {}, "fasteners": {}, "happening": {}, "tightening": {}}
     for row in _rows(connection, t.NamedRow, build_id, "id"):
         found[row.kind][row.key] = row.value
+    return found
+
+
+def _tightenings(named: Named) -> dict[str, Tightening]:
+    """How the bolts of each step are tightened."""
+    return {key: _tightening(one) for key, one in named["tightening"].items()}
+
+
+def _tightening(values: dict[str, Any]) -> Tightening:
+    enums = {"kind": HowTight(values["kind"]), "pattern": Order(values["pattern"])}
+    lists = {name: tuple(values[name]) for name in ("rows", "lie", "order", "passes")}
+    return Tightening(**(values | enums | lists))
+
+
+def _by_name(found: Named) -> dict[str, Any]:
+    """What the lines speak of by name, as the build takes it."""
     return {
         "plan_options": tuple(
             Option(**(one | {"choices": tuple(Choice(**choice) for choice in one["choices"])}))
@@ -187,13 +209,20 @@ def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict
     return found
 
 
-def _lines(connection: Connection, build_id: int, groups: Mapping[str, tuple[Place, ...]]) -> Iterable[Line]:
+def _lines(
+    connection: Connection,
+    build_id: int,
+    groups: Mapping[str, tuple[Place, ...]],
+    tightenings: Mapping[str, Tightening],
+) -> Iterable[Line]:
     relations = _by_step(connection, t.RelationRow, build_id)
     specs = _by_step(connection, t.SpecRow, build_id)
     parts = _by_step(connection, t.PartRow, build_id)
     temporary = _by_step(connection, t.TemporaryRow, build_id)
     for row in _rows(connection, t.StepRow, build_id, "position"):
         step = _step(row, relations[row.id], specs[row.id], parts[row.id], temporary[row.id])
+        if row.key in tightenings:
+            step = replace(step, tightening=tightenings[row.key])
         yield Line(row.number, row.position, row.stage, step, groups[row.places])
 
 
@@ -322,6 +351,19 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
             for one in found
         ),
     )
+    _insert(
+        connection,
+        t.NamedRow,
+        (
+            {"build_id": build_id, "kind": "tightening", "key": step.id, "value": _tightening_values(step.tightening)}
+            for step in plan.steps()
+            if step.tightening is not None
+        ),
+    )
+
+
+def _tightening_values(one: Tightening) -> dict[str, Any]:
+    return asdict(one) | {"kind": one.kind.value, "pattern": one.pattern.value}
 
 
 def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:

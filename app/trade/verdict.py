@@ -57,3 +57,44 @@ def miss(reading: Quantity, limits: Limits) -> str:
             gap = difference(reading.magnitude, limit, limits.unit)
             return f"{gap} {words.format(write_magnitude(limit, limits.unit))}"
     return ""
+
+
+def judge_between(lowest: Quantity, highest: Quantity, limits: Limits) -> Verdict:
+    """Say whether a value known only to lie between two readings is inside its limits; a gauge of steps gives such.
+
+    In when all of the span is inside, out when none of it is, undecided otherwise or where there are no limits.
+    Raises ValueError when the kinds differ or the two readings stand the wrong way round.
+    """
+    if highest.magnitude < lowest.magnitude:
+        raise ValueError(f"A value cannot lie between {lowest.text} and {highest.text}: write the smaller one first.")
+    ends = (judge(lowest, limits), judge(highest, limits))
+    if ends == (Verdict.IN, Verdict.IN):
+        return Verdict.IN
+    below = limits.low is not None and _over(highest.magnitude, limits.low, -1) > 0
+    above = limits.high is not None and _over(lowest.magnitude, limits.high, 1) > 0
+    return Verdict.OUT if below or above else Verdict.UNDECIDED
+
+
+def check_size(what: str, value: float, unit: str, *, zero: bool = False) -> float:
+    """The value itself when it is a size: above zero, or zero too where that is allowed.
+
+    `what` begins the sentence (“The bore”), `unit` is how the figure is said. Raises ValueError with one sentence.
+    """
+    if math.isfinite(value) and (value > 0 or (zero and value == 0)):
+        return value
+    least = "0 or more" if zero else "more than 0"
+    raise ValueError(f"{what} must be {least} {unit}".rstrip() + f", not {value:g}: measure or type it again.")
+
+
+def check_figure(what: str, value: float, unit: str) -> float:
+    """The value itself when it is a figure at all, of either sign. Raises ValueError with one sentence."""
+    if math.isfinite(value):
+        return value
+    raise ValueError(f"{what} must be a figure in {unit}, not {value}: measure or type it again.")
+
+
+def check_share(what: str, value: float) -> float:
+    """The value itself when it is a share above 0 and below 1. Raises ValueError with one sentence."""
+    if 0 < value < 1:
+        return value
+    raise ValueError(f"{what} must lie between 0 and 1, not {value:g}: write 95 % as 0.95.")

@@ -10,10 +10,13 @@ import pytest
 
 from app.build import actions as a
 from app.build.facts import Deed, Disposition, Fitted, State
+from app.build.joints import described
 from app.build.lines import Line
 from app.build.plan import Plan, Role, Trust
 from app.build.refusal import Refused
+from app.build.tightening import joint_of
 from app.exchange.plan_file import read_plan
+from app.exchange.tables import shipped_tables
 from tests.plans import Bench, good_value
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
@@ -74,6 +77,23 @@ class Told(Bench):
     def tightened(self, fasteners: str, times: int, place: str = "") -> Deed:
         """Write how often bolts were tightened so far."""
         return self.act(a.CountTightenings(fasteners, place, times, "AB", self.now))
+
+    def joint(self, line: str, **typed: str) -> Deed:
+        """Say what is known of the joint a line tightens."""
+        old = joint_of(self.build, self.line(line))
+        said = described(typed, shipped_tables(), "AB", self.now, old)
+        return self.act(a.DescribeJoint(line, said, "AB", self.now))
+
+    def bolt(
+        self, line: str, place: str, torque: str = "", *, angle: str = "", stretch: str = "", wrench: str = ""
+    ) -> Deed:
+        """The next pass of one bolt."""
+        action = a.TightenBolt(line, place, "AB", self.now, torque, angle, stretch, wrench)
+        return self.act(action)
+
+    def slacken(self, line: str, why: str = "turned too far") -> Deed:
+        """Slacken a joint fully."""
+        return self.act(a.Slacken(line, why, "AB", self.now))
 
     def second(self, line: str, by: str = "CD", values: Mapping[str, str] | None = None) -> Deed:
         """A second look."""

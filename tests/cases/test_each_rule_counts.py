@@ -7,6 +7,7 @@ import pytest
 
 from app.build.rules import RULES, loose_ends
 from tests.cases import (
+    test_bolts,
     test_fasteners,
     test_figures,
     test_first_start,
@@ -22,6 +23,17 @@ from tests.plans import Bench
 ELSEWHERE = {"source-missing", "clock-ahead"}
 
 STORY: dict[str, Callable[[], None]] = {
+    "unit-not-on-wrench": test_bolts.test_a_wrench_of_the_other_kind_on_one_toolbox_is_asked_about,
+    "wrench-unfit": test_bolts.test_a_wrench_used_below_a_fifth_of_its_scale_promises_nothing,
+    "threads-differ": test_bolts.test_oil_on_threads_whose_figure_was_for_dry_ones,
+    "pressure-over": test_bolts.test_a_stronger_stud_does_not_make_the_head_stronger,
+    "over-proof": test_bolts.test_a_figure_that_pulls_the_bolt_past_its_proof_load,
+    "engagement-short": test_bolts.test_too_little_thread_in_an_old_block,
+    "adapter-unmeasured": test_bolts.test_an_adapter_that_nobody_measured,
+    "bolt-not-new": test_bolts.test_an_old_crank_bolt_goes_in_a_second_time,
+    "pass-open": test_bolts.test_a_head_left_half_way_is_remembered_the_next_week,
+    "stud-refused": partial(test_bolts.test_a_stud_by_torque_and_stretch, "98 N·m", "0.40 mm"),
+    "angle-first": test_bolts.test_turned_without_its_torque,
     "not-primed": partial(test_oil.test_nothing_is_cranked_or_started_on_a_pump_nobody_drove, "four-ohv"),
     "hole-unsealed": partial(
         test_parts.test_a_hole_that_opens_into_something_takes_sealant_or_the_engine_does_not_close, "oil"

@@ -1,0 +1,318 @@
+"""Clearances, ring gaps, wear limits, plug torques: what they should be and what to do about them.
+
+Lengths in mm, torques in N·m. Rules that disagree are given side by side, each with its source; nothing here chooses.
+"""
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+from app.trade.matching import NoMatch, assign
+from app.trade.measuring_tables import ClearanceRow, LimitKind, PlugTorque, RingGapRule
+from app.trade.quantity import Limits
+from app.trade.verdict import check_figure, check_share, check_size
+
+_NOISE_MM = 1e-9
+# No maker asks for a gap under 0.0015 of the bore; a factor per inch of bore, read as a gap, lies below it.
+_LEAST_GAP_PER_BORE = 0.0015
+# 0.001 per inch of journal, the same as 0.01 mm per 10 mm.
+_BEARING_PER_JOURNAL = 0.001
+
+
+# --- Ring gaps
+
+
+@dataclass(frozen=True, slots=True)
+class RingGap:
+    """The least end gap one set of rules asks for, in mm."""
+
+    rule: RingGapRule
+    least_mm: float
+
+
+def gap_mm(bore_mm: float, per_bore: float) -> float:
+    """A ring's end gap from its share of the bore (0.004 is 0.004 in per inch), in mm."""
+    return check_size("The bore", bore_mm, "mm") * check_size("The gap per bore", per_bore, "")
+
+
+def gap_per_bore(end_gap_mm: float, bore_mm: float) -> float:
+    """An end gap as a share of its bore."""
+    return check_size("The ring gap", end_gap_mm, "mm", zero=True) / check_size("The bore", bore_mm, "mm")
+
+
+def ring_gaps(bore_mm: float, ring: str, use: str, rules: Sequence[RingGapRule]) -> tuple[RingGap, ...]:
+    """What each set of rules asks for at one ring and use, side by side.
+
+    Raises ValueError, naming what there is, where no rule fits.
+    """
+    found = tuple(
+        RingGap(rule, gap_mm(bore_mm, rule.per_bore)) for rule in rules if (rule.ring, rule.use) == (ring, use)
+    )
+    if not found:
+        uses = ", ".join(sorted({rule.use for rule in rules if rule.ring == ring})) or "no use at all"
+        raise ValueError(f"No rule gives a {ring} ring gap for “{use}”; there is one for {uses}.")
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """A ring at its place (1-top), the gap measured square in its own bore and the gap it should have, in mm."""
+
+    place: str
+    measured_mm: float
+    target_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class RingFiling:
+    """How much to file off a ring's ends together, in mm; `wide_mm` is by how much it is already beyond its target."""
+
+    place: str
+    to_file_mm: float
+    wide_mm: float
+
+
+def ring_filing(rings: Sequence[Ring]) -> tuple[RingFiling, ...]:
+    """What to file from each ring to reach its target gap; measured square, at the smallest diameter of the bore.
+
+    Source for where to measure: TM 10-3930-653-14&P p. 4-34 (read).
+    """
+    rows = []
+    for ring in rings:
+        check_size(f"The gap of {ring.place}", ring.measured_mm, "mm", zero=True)
+        check_size(f"The target gap of {ring.place}", ring.target_mm, "mm")
+        short = ring.target_mm - ring.measured_mm
+        rows.append(RingFiling(ring.place, round(max(0.0, short), 6), round(max(0.0, -short), 6)))
+    return tuple(rows)
+
+
+def per_inch_fault(end_gap_mm: float, bore_mm: float) -> str:
+    """A sentence where a gap is so small that a figure per inch of bore was likely read as the gap; else empty."""
+    share = gap_per_bore(end_gap_mm, bore_mm)
+    if share >= _LEAST_GAP_PER_BORE:
+        return ""
+    return (
+        f"A gap of {end_gap_mm:.3f} mm is only {share:.4f} of the bore: if the figure is meant per inch of bore, "
+        "multiply it by the bore in inches first, or the ring ends will meet."
+    )
+
+
+def gap_growth_mm(bore_growth_mm: float) -> float:
+    """How much a ring's end gap opens when the bore's diameter grows: pi x growth, in mm.
+
+    Source: TM 5-3805-261-34 and TM 5-6115-593-34 p. 1-9, printed as 0.003 in per 0.001 in (read).
+    """
+    return math.pi * check_figure("The growth of the bore", bore_growth_mm, "mm")
+
+
+# --- Clearances between parts
+
+
+def clearance_mm(hole_mm: float, shaft_mm: float) -> float:
+    """Hole - shaft, in mm, for bores and pistons, bearings and journals, grooves and rings; negative interferes."""
+    return check_size("The hole", hole_mm, "mm") - check_size("The shaft", shaft_mm, "mm")
+
+
+def clearance_span_mm(hole_mm: tuple[float, float], shaft_mm: tuple[float, float]) -> tuple[float, float]:
+    """The least and the most clearance any pair made to these limits can have, in mm."""
+    for name, (low, high) in (("hole", hole_mm), ("shaft", shaft_mm)):
+        if low > high:
+            raise ValueError(f"The limits of the {name} stand the wrong way round: write {high:g} to {low:g} mm.")
+    return clearance_mm(hole_mm[0], shaft_mm[1]), clearance_mm(hole_mm[1], shaft_mm[0])
+
+
+@dataclass(frozen=True, slots=True)
+class ShellPlace:
+    """A bearing and its oil clearance in mm with the shells in it now."""
+
+    place: str
+    clearance_mm: float
+
+
+def bearing_clearances(housings_mm: Mapping[str, float], journals_mm: Mapping[str, float]) -> tuple[ShellPlace, ...]:
+    """The oil clearance at every bearing, from its bore with shells in and caps torqued and its own journal, in mm.
+
+    Raises ValueError naming the bearings where only one of the two was measured, or that interfere.
+    """
+    lone = sorted(set(housings_mm) ^ set(journals_mm))
+    if lone:
+        raise ValueError(f"Bore and journal were not both measured at {', '.join(lone)}: measure the other one too.")
+    rows = tuple(ShellPlace(place, clearance_mm(bore, journals_mm[place])) for place, bore in housings_mm.items())
+    tight = [row.place for row in rows if row.clearance_mm <= 0]
+    if tight:
+        raise ValueError(f"The journal is not smaller than its bore at {', '.join(tight)}: measure both again.")
+    return rows
+
+
+def bearing_rule_mm(journal_mm: float) -> float:
+    """The rule of thumb for oil clearance: 0.001 in per inch of journal, 0.01 mm per 10 mm.
+
+    Source: a magazine's bearing guide and a training site's page on bearing clearances (read).
+    """
+    return _BEARING_PER_JOURNAL * check_size("The journal", journal_mm, "mm")
+
+
+def strip_clearance_mm(strip_mm: float, width_mm: float) -> float:
+    """The clearance a round plastic strip was pressed to: pi d² / (4 width), in mm.
+
+    The strip's area stays the same (strip maker's specification, read). Raises ValueError where the strip was not
+    pressed at all.
+    """
+    check_size("The strip", strip_mm, "mm")
+    if not width_mm > strip_mm:
+        raise ValueError(
+            f"A strip of {strip_mm:g} mm pressed to {width_mm:g} mm was not touched: take a thicker strip."
+        )
+    return math.pi * strip_mm**2 / (4 * check_size("The width of the strip", width_mm, "mm"))
+
+
+@dataclass(frozen=True, slots=True)
+class ShellSet:
+    """A pair of shells, how it changes the clearance against those in now (mm), and how many pairs there are.
+
+    None pairs means as many as wanted. A mixed pair is a set of its own, with its own change.
+    """
+
+    name: str
+    change_mm: float
+    pairs: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ShellChoice:
+    """The shells a bearing gets and the clearance they give, in mm."""
+
+    place: str
+    shells: str
+    clearance_mm: float
+
+
+def choose_shells(
+    places: Sequence[ShellPlace], sets: Sequence[ShellSet], low_mm: float, target_mm: float, high_mm: float
+) -> tuple[ShellChoice, ...]:
+    """Which shells go where so that every oil clearance is in its band and all lie nearest the target.
+
+    Nearest is the least sum of squares. Raises NoMatch naming the bearings no set serves, ValueError for a target
+    outside its band.
+    """
+    if not low_mm <= target_mm <= high_mm:
+        raise ValueError(f"The target {target_mm:g} mm must lie in its band {low_mm:g} to {high_mm:g} mm.")
+    reached = [[place.clearance_mm + one.change_mm for one in sets] for place in places]
+    costs = [
+        [((gap - target_mm) * 1000) ** 2 if low_mm - _NOISE_MM <= gap <= high_mm + _NOISE_MM else None for gap in row]
+        for row in reached
+    ]
+    helpless = [place.place for place, row in zip(places, costs, strict=True) if all(cost is None for cost in row)]
+    if helpless:
+        raise NoMatch(f"No shells there are bring {', '.join(helpless)} into the band: find other sizes or grind.")
+    columns = assign(costs, [one.pairs for one in sets])
+    return tuple(
+        ShellChoice(place.place, sets[column].name, round(row[column], 6))
+        for place, row, column in zip(places, reached, columns, strict=True)
+    )
+
+
+# --- Shape
+
+
+def run_out_mm(dial_swing_mm: float) -> float:
+    """How far a shaft is bent: half the swing of the dial over a turn, in mm (TM 10-3930-653-14&P p. 4-37, read)."""
+    return check_size("The dial’s swing", dial_swing_mm, "mm", zero=True) / 2
+
+
+def taper_mm(along_mm: Sequence[float]) -> float:
+    """The largest less the smallest diameter along one bore or journal, all read in one direction, in mm."""
+    return _spread("A taper", along_mm)
+
+
+def out_of_round_mm(across_mm: Sequence[float]) -> float:
+    """The largest less the smallest diameter round one height of a bore or journal, in mm."""
+    return _spread("Out-of-round", across_mm)
+
+
+def protrusion_step_mm(proud_mm: Sequence[float]) -> float:
+    """The largest step between neighbours that stand proud of a deck, such as liners, in mm, in their order."""
+    _spread("A step", proud_mm)
+    return max(abs(b - a) for a, b in pairwise(proud_mm))
+
+
+def straightness_mm(blades_mm: Sequence[float]) -> float:
+    """The thickest blade that goes under a straightedge in any of its directions, in mm."""
+    if not blades_mm:
+        raise ValueError("Straightness takes at least one reading: try a blade along, across and on both diagonals.")
+    return max(check_size("A blade", blade, "mm", zero=True) for blade in blades_mm)
+
+
+def end_float_mm(pushed_one_way_mm: float, pushed_other_way_mm: float) -> float:
+    """End float from the dial with the shaft pushed each way: the whole difference, in mm."""
+    return abs(
+        check_figure("The first reading", pushed_one_way_mm, "mm")
+        - check_figure("The second reading", pushed_other_way_mm, "mm")
+    )
+
+
+def _spread(what: str, readings_mm: Sequence[float]) -> float:
+    if len(readings_mm) < 2:
+        raise ValueError(f"{what} takes at least two readings: measure in another place too.")
+    for reading in readings_mm:
+        check_figure("A reading", reading, "mm")
+    return max(readings_mm) - min(readings_mm)
+
+
+# --- Wear
+
+
+def wear_limit_mm(row: ClearanceRow) -> float:
+    """What a part may wear to, in mm, whatever the printed limit means: absolute, added to or taken from the new size.
+
+    One printed column can mix the meanings (TM 5-6115-585-34 table 1-2, read). Raises ValueError where the row has no
+    limit, or no new size to count from.
+    """
+    if row.wear_mm is None or row.wear_kind is None:
+        raise ValueError(f"{row.title} has no wear limit in {row.origin.source}: judge it by the band when new.")
+    if row.wear_kind is LimitKind.ABSOLUTE:
+        return row.wear_mm
+    if row.wear_kind is LimitKind.ADDED:
+        return _new_end(row, row.new.high if row.new else None) + row.wear_mm
+    return _new_end(row, row.new.low if row.new else None) - row.wear_mm
+
+
+def _new_end(row: ClearanceRow, end_mm: float | None) -> float:
+    if end_mm is None:
+        raise ValueError(f"{row.title} allows wear on its new size, which is not given: find the size when new.")
+    return end_mm
+
+
+# --- Plugs and pulleys
+
+
+def plug_torques(thread_mm: int, seat: str, head: str, rows: Sequence[PlugTorque]) -> tuple[PlugTorque, ...]:
+    """What every chart says for a plug, side by side; they do not always overlap.
+
+    Raises ValueError, naming what there is, where no chart has such a plug.
+    """
+    found = tuple(row for row in rows if (row.thread_mm, row.seat, row.head) == (thread_mm, seat, head))
+    if not found:
+        known = sorted({f"{row.thread_mm} mm {row.seat} in {row.head}" for row in rows})
+        raise ValueError(
+            f"No chart has a {thread_mm} mm plug with {seat} seat in {head}: they have {', '.join(known)}."
+        )
+    return found
+
+
+def greased_torque_nm(dry: Limits, least_share: float = 0.20, most_share: float = 0.30) -> tuple[float, float]:
+    """The range a dry plug torque falls to with anti-seize on the threads, in N·m, as a range and never one figure.
+
+    A reduction of 20 to 30 % is quoted (a repair site, read). Raises ValueError for shares that cannot be.
+    """
+    if dry.low is None or dry.high is None:
+        raise ValueError("A reduced torque needs both ends of the dry one: write it as a range.")
+    if not check_share("The least reduction", least_share) <= check_share("The most reduction", most_share):
+        raise ValueError("The least reduction must not be above the most: swap them.")
+    return dry.low * (1 - most_share), dry.high * (1 - least_share)
+
+
+def rim_arc_mm(diameter_mm: float, angle_deg: float) -> float:
+    """The arc on a pulley's rim for a crank angle: pi x diameter x angle / 360, in mm (TM 5-3895-382-24, read)."""
+    return math.pi * check_size("The pulley", diameter_mm, "mm") * check_figure("The angle", angle_deg, "degrees") / 360

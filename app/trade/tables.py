@@ -1,0 +1,214 @@
+"""The rows of the reference tables: sizes, strengths, friction, scatter, pressures; each says where it comes from.
+
+Editions that disagree stand side by side; nothing here chooses between them.
+"""
+
+from dataclasses import dataclass
+from enum import Enum
+
+
+class Known(Enum):
+    """How a figure is known."""
+
+    READ = "read"
+    MEMORY = "from memory"
+    PRACTICE = "common practice"
+
+
+class Series(Enum):
+    """The series of a standard thread."""
+
+    COARSE = "coarse"
+    FINE = "fine"
+    UNC = "UNC"
+    UNF = "UNF"
+
+
+class ThreadState(Enum):
+    """What is on the threads and under the head when a bolt is tightened."""
+
+    DRY = "dry"
+    OILED = "oiled"
+    ASSEMBLY_PASTE = "assembly paste"
+    ANTI_SEIZE = "anti-seize"
+    THREAD_SEALANT = "thread sealant"
+    THREADLOCKER = "threadlocker"
+    PLATED = "plated"
+    UNKNOWN = "unknown"
+
+
+class Method(Enum):
+    """How the preload is brought in."""
+
+    FEEL = "by feel"
+    TORQUE_DRY = "torque wrench, dry"
+    TORQUE_PLATED = "torque wrench, cadmium plated"
+    TORQUE_OILED = "torque wrench, lubricated"
+    POWER_DRIVER = "precision power driver"
+    ANGLE = "turn angle"
+    YIELD = "to yield"
+    HYDRAULIC = "hydraulic"
+    LOAD_WASHER = "load-indicating washer"
+    ULTRASONIC = "ultrasonic"
+    STRETCH = "measured stretch"
+    STRAIN_GAUGE = "strain gauge"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Where a row comes from: its edition, its source, and how it is known."""
+
+    edition: str
+    source: str
+    known: Known
+
+
+@dataclass(frozen=True, slots=True)
+class ThreadSize:
+    """A standard thread: name as written without its pitch, series, nominal diameter and pitch in mm."""
+
+    name: str
+    series: Series
+    diameter_mm: float
+    pitch_mm: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class HeadSize:
+    """A plain hexagon head: bearing face and normal clearance hole in mm, for a thread's name without its pitch."""
+
+    name: str
+    face_mm: float
+    hole_mm: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """A strength class or grade: proof, least tensile and least yield stress in MPa, over and up to a size in mm."""
+
+    name: str
+    proof_mpa: float
+    tensile_mpa: float
+    yield_mpa: float
+    over_mm: float
+    to_mm: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class NutFactor:
+    """The K of T = K d F for threads in some state, lowest and highest that is met."""
+
+    state: ThreadState
+    condition: str
+    low: float
+    high: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class FrictionClass:
+    """A friction class: coefficient of thread and head, lowest and highest, and the finishes it holds."""
+
+    name: str
+    finishes: str
+    low: float
+    high: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Scatter:
+    """How far a method's preload strays from its mean either way, as a share: least and most that is said."""
+
+    method: Method
+    condition: str
+    low: float
+    high: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class PressureLimit:
+    """The limiting pressure under a head for a material of some tensile strength, all in MPa.
+
+    `proved` is False where the list marks the figure as not proved anew.
+    """
+
+    material: str
+    tensile_low_mpa: float
+    tensile_high_mpa: float
+    low_mpa: float
+    high_mpa: float
+    proved: bool
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class EngagementRule:
+    """How many diameters of thread a material has to hold, lowest and highest that is said."""
+
+    material: str
+    low_diameters: float
+    high_diameters: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class RunOn:
+    """The least torque in N·m a self-locking nut has to keep turning by, for a thread with or without its pitch."""
+
+    thread: str
+    nut: str
+    least_nm: float
+    origin: Origin
+
+
+@dataclass(frozen=True, slots=True)
+class Tables:
+    """All reference tables."""
+
+    threads: tuple[ThreadSize, ...]
+    heads: tuple[HeadSize, ...]
+    strengths: tuple[Strength, ...]
+    nut_factors: tuple[NutFactor, ...]
+    friction_classes: tuple[FrictionClass, ...]
+    scatters: tuple[Scatter, ...]
+    pressure_limits: tuple[PressureLimit, ...]
+    engagement_rules: tuple[EngagementRule, ...]
+    run_ons: tuple[RunOn, ...]
+
+
+def find_strength(tables: Tables, name: str, diameter_mm: float) -> Strength:
+    """The row of a strength class or grade for a diameter in mm.
+
+    Raises ValueError when no such class is known, or not in that size.
+    """
+    named = [row for row in tables.strengths if row.name == name]
+    if not named:
+        known = ", ".join(dict.fromkeys(row.name for row in tables.strengths))
+        raise ValueError(f"“{name}” is not a strength known here: take the marking on the head, one of {known}.")
+    for row in named:
+        if row.over_mm < diameter_mm <= row.to_mm:
+            return row
+    last = max(row.to_mm for row in named)
+    raise ValueError(f"{name} is known up to a diameter of {last:g} mm, not {diameter_mm:g} mm: look its figures up.")
+
+
+def find_head(tables: Tables, name: str) -> HeadSize:
+    """The plain hexagon head for a thread's name without its pitch; raises ValueError when none is known."""
+    for row in tables.heads:
+        if row.name == name:
+            return row
+    raise ValueError(f"No plain head is known for {name}: measure its bearing face and the hole.")
+
+
+def find_pressure_limits(tables: Tables, material: str) -> tuple[PressureLimit, ...]:
+    """The limits of a material in every edition, side by side; raises ValueError when the material is unknown."""
+    rows = tuple(row for row in tables.pressure_limits if row.material == material)
+    if not rows:
+        known = ", ".join(dict.fromkeys(row.material for row in tables.pressure_limits))
+        raise ValueError(f"“{material}” has no limiting pressure here: take one of {known}.")
+    return rows
