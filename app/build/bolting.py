@@ -236,7 +236,7 @@ def _slacken(action: a.Slacken, survey: Survey) -> Deed:
     if not action.why.strip():
         raise Refused(f"{line.number}: say why the joint is slackened.")
     begun = [other for other in joint_lines(survey.build, line) if other.id in survey.build.facts.lines]
-    entries = list(_tried(survey, begun, action))
+    entries: list[Entry] = []
     for other in begun:
         if survey.done(other):
             entries += opened(survey, other, action.by, action.at, f"the joint was slackened: {action.why.strip()}")
@@ -252,12 +252,3 @@ def _rubbed_out(survey: Survey, line: Line) -> Iterator[Entry]:
     """What was read at bolts that are slack now stands no more; the journal keeps it."""
     for place, turn in survey.build.facts.readings.get(line.id, {}):
         yield entry(survey.build, "rub out", Subject(About.READING, line.id, place, turn), None)
-
-
-def _tried(survey: Survey, lines: list[Line], action: a.Slacken) -> Iterator[Entry]:
-    """A stud that was slackened because its torque came first is on its next try: that is kept."""
-    for line in lines:
-        for (number, place), turn in turns_of(survey.build, line).items():
-            if turn.answer == Answer.SLACKEN_GROUP.value:
-                again = BoltTurn(False, action.by, action.at, tries=turn.tries + 1, verdict="slackened to try again")
-                yield entry(survey.build, "bolt", bolt_subject(line, number, place), again)

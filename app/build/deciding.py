@@ -9,11 +9,12 @@ from itertools import chain
 from app.build import actions
 from app.build.build import Build
 from app.build.disturb import begun_among, disturbed
-from app.build.facts import About, Deed, Entry, Fact, JointSaid, Mark, State, Subject, Tightened
+from app.build.facts import About, BoltTurn, Deed, Entry, Fact, JointSaid, Mark, State, Subject, Tightened
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.refusal import Refused
 from app.build.survey import Survey, Waiting, Wants
+from app.trade.stretch import Answer
 
 MAX_TEXT = 2000
 MOST_WAITS = 4
@@ -60,9 +61,16 @@ def unticked(build: Build, line: Line, event: str) -> Iterator[Entry]:
     """The ticks and bolt passes of a line taken away: which of its places still hold is no longer known."""
     for place in build.facts.ticks.get(line.id, {}):
         yield entry(build, event, Subject(About.TICK, line.id, place), None)
-    for step, where in build.facts.further.get(About.BOLT, {}):
+    for (step, where), turn in build.facts.of(About.BOLT, BoltTurn).items():
         if step == line.id:
-            yield entry(build, event, Subject(About.BOLT, line.id, where), None)
+            yield entry(build, event, Subject(About.BOLT, line.id, where), _still_known(turn))
+
+
+def _still_known(turn: BoltTurn) -> BoltTurn | None:
+    """What is left of a bolt's pass once it is slack: the try a stud is on, until it passes or is replaced."""
+    if turn.answer == Answer.SLACKEN_GROUP.value:
+        return BoltTurn(False, turn.by, turn.at, tries=turn.tries + 1, verdict="slackened to try again")
+    return turn if turn.tries > 1 and not turn.done and not turn.answer else None
 
 
 def once(entries: list[Entry]) -> tuple[Entry, ...]:

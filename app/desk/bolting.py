@@ -67,7 +67,8 @@ class Bolting(QObject):
             return
         torque = found.at_bolt_text if found is not None and coming.torque is not None else ""
         setting = found.set_text if found is not None else ""
-        work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=setting))
+        if work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=setting)):
+            self._page.go_on()
 
     def write(self, place: str) -> None:
         """Ask what the bolt came to."""
@@ -102,7 +103,10 @@ class Bolting(QObject):
                 stretch=v["stretch"],
                 decimal=decimal_mark(),
             )
-            return self.work.do(action)
+            if not self.work.do(action):
+                return False
+            self._page.go_on()
+            return True
 
         self._ask.ask(f"{line.number} {bolt.title}, {coming.title}", tuple(fields), keep)
 

@@ -11,6 +11,8 @@ from app.desk.theme import Theme
 from app.sheet.drawing import Drawing
 
 Draw = Callable[[float, float], Drawing]
+# Room for the ring of what has the keys, in px at the desk.
+_MARGIN = 5
 
 
 class Canvas(QWidget):
@@ -23,7 +25,6 @@ class Canvas(QWidget):
         super().__init__(parent)
         self._theme = theme
         self._draw_in: Draw | None = None
-        self.drawn: Drawing | None = None
         self.setAccessibleName(name)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setMinimumSize(240, 180)
@@ -35,14 +36,22 @@ class Canvas(QWidget):
         self.setAccessibleDescription(spoken)
         self.update()
 
+    @property
+    def drawn(self) -> Drawing | None:
+        """The drawing as it lies in the room there is, None before there is one."""
+        return self._drawn(self._draw_in) if self._draw_in is not None else None
+
+    def _drawn(self, draw_in: Draw) -> Drawing:
+        times = self._theme.times
+        return draw_in(self.width() / times - 2 * _MARGIN, self.height() / times - 2 * _MARGIN)
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw it, and a ring while it has the keys."""
         if self._draw_in is None:
             return
         times = self._theme.times
-        self.drawn = self._draw_in(self.width() / times - 8, self.height() / times - 8)
         painter = QPainter(self)
-        draw.drawing(painter, self._theme, self.drawn, 4 * times, 4 * times, times)
+        draw.drawing(painter, self._theme, self._drawn(self._draw_in), _MARGIN * times, _MARGIN * times, times)
         if self.hasFocus():
             painter.setPen(draw.ring(self._theme))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
@@ -51,7 +60,8 @@ class Canvas(QWidget):
         """What lies under the press is told on."""
         times = self._theme.times
         at = event.position()
-        key = self.drawn.target_at(at.x() / times - 4, at.y() / times - 4) if self.drawn is not None else ""
+        drawn = self.drawn
+        key = drawn.target_at(at.x() / times - _MARGIN, at.y() / times - _MARGIN) if drawn is not None else ""
         if key:
             self.pressed.emit(key)
 

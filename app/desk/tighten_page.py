@@ -147,6 +147,12 @@ class TightenPage(QWidget):
         self.canvas.show_drawing(self._drawing, ". ".join(bolt.title for bolt in view.bolts))
         self._show_side()
 
+    def go_on(self) -> None:
+        """The hand goes on to the bolt that comes next."""
+        if self._view is not None:
+            self.chosen = self._view.next_place or self.chosen
+            self.canvas.update()
+
     def show_next(self) -> None:
         """Go on to the next line of the joint that is open, the hand on its first bolt; stay where there is none."""
         if self._work is None or self._line is None:

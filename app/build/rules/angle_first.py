@@ -39,9 +39,7 @@ def _turned_first(survey: Survey, line: Line, before: list[Line]) -> tuple[str, 
     if not before or not turned or survey.state(before[-1]) is State.NOT_NEEDED:
         return ()
     return tuple(
-        place.id
-        for place in survey.places(before[-1])
-        if place.id in turned and not whole(survey, before[-1], place)
+        place.id for place in survey.places(before[-1]) if place.id in turned and not whole(survey, before[-1], place)
     )
 
 

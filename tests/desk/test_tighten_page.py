@@ -1,0 +1,320 @@
+"""The bolts of a head tightened in the window: by keys alone, by presses, and what stands beside them."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
+
+from app.build import actions as a
+from app.build.facts import BoltTurn
+from app.build.make import make_blank
+from app.build.tightening import joint_of, turns_of
+from app.desk.tighten_page import TightenPage
+from app.desk.window import MainWindow
+from app.exchange.plan_file import parse_plan
+from app.store.workshop import Workshop
+from tests.desk.conftest import Opener, press, state
+
+K = Qt.Key
+HEAD = """
+format = 1
+id = "head"
+title = "A head"
+edition = "1"
+summary = "For tests"
+
+[arrangement]
+layout = "inline"
+cylinders = 4
+firing_order = [1, 3, 4, 2]
+mains = 5
+crankpins = 4
+cam_journals = 3
+
+[[groups]]
+id = "studs"
+title = "Head studs"
+count = 10
+each = "Stud"
+
+[[sources]]
+id = "sheet"
+title = "Stud maker's sheet"
+trust = "part maker's sheet"
+
+[[gates]]
+id = "close-top"
+letter = "A"
+title = "Close the top"
+after = "head"
+means = "The head is on"
+harm = "Coolant in the oil"
+
+[[stages]]
+id = "head"
+title = "Head"
+"""
+STEP = """
+[[stages.steps]]
+id = "{id}"
+do = "Torque head nuts, {id} pass"
+places = "studs"
+gate = "close-top"
+harm = "A blown gasket"
+fixed = "nuts"
+needs = [{needs}]
+spec = {{ kind = "torque", unit = "N·m", limits = "{figure}", source = "sheet", state = "oiled"{record} }}
+
+[stages.steps.tightening]
+pattern = "listed"
+rows = [5, 5]
+bores = 4
+lie = ["8", "4", "1", "5", "9", "10", "6", "2", "3", "7"]
+"""
+AFTER = """
+[[stages]]
+id = "after"
+title = "After"
+
+[[stages.steps]]
+id = "covers"
+do = "Fit the covers"
+act = "close-top"
+"""
+PLAN = (
+    HEAD
+    + STEP.format(id="first", needs="", figure="30 N·m", record="")
+    + STEP.format(id="second", needs='"first"', figure="60 N·m", record="")
+    + STEP.format(id="last", needs='"second"', figure="80 to 84 N·m", record=', record = "value"')
+    + AFTER
+)
+STUDS = [str(n) for n in range(1, 11)]
+
+
+@pytest.fixture
+def head_folder(tmp_path: Path) -> Path:
+    """A workshop with one build of the head."""
+    folder = tmp_path / "head"
+    now = datetime.now(UTC)
+    with Workshop.create(folder, name="Test", now=now) as workshop:
+        workshop.make_build("Grey four", make_blank(parse_plan(PLAN), {}), PLAN, by="MK", now=now)
+        workshop.keep_initials("MK")
+    return folder
+
+
+@pytest.fixture
+def window(open_window: Opener, head_folder: Path) -> MainWindow:
+    """The window on the head, its first pass in hand."""
+    return open_window(head_folder)
+
+
+def _page(window: MainWindow, qtbot: QtBot) -> TightenPage:
+    press(qtbot, "p")
+    assert window.pages.currentWidget() is window.tighten_page
+    return window.tighten_page
+
+
+def _do(window: MainWindow, action: a.Action) -> None:
+    assert window.work is not None
+    assert window.work.do(action)
+
+
+def _tool(window: MainWindow) -> None:
+    now = datetime.now(UTC)
+    _do(window, a.KeepTool("TW", "click wrench", "MK", now, "20 to 120 N·m", "0.5 N·m", now, "click", "420 mm"))
+
+
+def _turns(window: MainWindow, line: str) -> dict[tuple[int, str], BoltTurn]:
+    assert window.work is not None
+    return turns_of(window.work.build, window.work.build.by_id[line])
+
+
+def _words(page: TightenPage) -> str:
+    return page.words.toPlainText()
+
+
+def test_a_whole_head_is_tightened_by_keys_alone(window: MainWindow, qtbot: QtBot, head_folder: Path) -> None:
+    page = _page(window, qtbot)
+    for line in ("first", "second", "last"):
+        assert page.line is not None
+        assert page.line.id == line
+        for number in STUDS:
+            assert page.chosen == number, "the hand goes on to the next bolt by itself"
+            press(qtbot, K.Key_Space)
+            assert _turns(window, line)[1, number].done
+        assert state(window, line) == "started"
+        press(qtbot, K.Key_Space)
+        assert state(window, line) == "done"
+    press(qtbot, K.Key_Escape)
+    assert window.sheet.hasFocus()
+    window.close()
+    with Workshop.open_at(head_folder, now=datetime.now(UTC)) as workshop:
+        build = workshop.load(1)
+        assert {build.facts.lines[line].state.value for line in ("first", "second", "last")} == {"done"}
+        assert len(build.facts.readings["last"]) == 10
+        assert build.facts.readings["last"]["7", 1].text == "82 N·m"
+        assert all(finding.ok for finding in workshop.health())
+
+
+def test_each_bolt_is_on_disk_before_the_next(window: MainWindow, qtbot: QtBot, head_folder: Path) -> None:
+    _page(window, qtbot)
+    for n in range(1, 4):
+        press(qtbot, K.Key_Space)
+        with Workshop.open_at(head_folder, now=datetime.now(UTC), write=False) as other:
+            assert len(turns_of(other.load(1), other.load(1).by_id["first"])) == n
+
+
+def test_a_line_stays_open_while_a_bolt_is_missing(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    press(qtbot, K.Key_Right)
+    skipped = page.chosen
+    assert skipped != "1"
+    for _ in range(3):
+        press(qtbot, K.Key_Space)
+    assert state(window, "first") == "started"
+    assert "3 of 10" in page._head._count.text()
+
+
+def test_the_arrows_go_to_the_neighbour_as_the_part_lies(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    assert page.chosen == "1"
+    press(qtbot, K.Key_Right)
+    assert page.chosen == "5"
+    press(qtbot, K.Key_Down)
+    assert page.chosen == "3"
+    press(qtbot, K.Key_Left)
+    assert page.chosen == "2"
+    press(qtbot, K.Key_Up)
+    assert page.chosen == "1"
+
+
+def test_a_press_takes_a_bolt_in_hand_and_a_second_press_does_it(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    assert page.canvas.drawn is not None
+    target = next(one for one in page.canvas.drawn.targets if one.key == "4")
+    at = QPoint(round((target.left + target.right) / 2) + 5, round((target.top + target.bottom) / 2) + 5)
+    qtbot.mouseClick(page.canvas, Qt.MouseButton.LeftButton, pos=at)
+    assert page.chosen == "4"
+    assert _turns(window, "first") == {}
+    qtbot.mouseClick(page.canvas, Qt.MouseButton.LeftButton, pos=at)
+    assert set(_turns(window, "first")) == {(1, "4")}
+
+
+def test_every_target_is_large_enough_for_a_hand(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    assert page.canvas.drawn is not None
+    for target in page.canvas.drawn.targets:
+        assert target.right - target.left >= 44
+        assert target.bottom - target.top >= 44
+
+
+def test_enter_writes_what_a_bolt_came_to_in_any_unit(window: MainWindow, qtbot: QtBot) -> None:
+    _page(window, qtbot)
+    press(qtbot, K.Key_Return, "22 ft-lb", K.Key_Tab, "0.12 mm", K.Key_Return)
+    turn = _turns(window, "first")[1, "1"]
+    assert turn.torque_nm == pytest.approx(29.828, abs=0.001)
+    assert turn.stretch_mm == 0.12
+
+
+def test_a_value_that_cannot_be_keeps_what_was_typed(window: MainWindow, qtbot: QtBot) -> None:
+    _page(window, qtbot)
+    press(qtbot, K.Key_Return, "thirty", K.Key_Return)
+    assert window.ask.asking
+    assert "cannot be read as a torque" in window.ask._note.text()
+    assert _turns(window, "first") == {}
+    press(qtbot, K.Key_Escape)
+    assert not window.ask.asking
+
+
+def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    press(qtbot, "j")
+    assert window.ask.asking
+    press(qtbot, "M10x1.25")
+    _choose(window, "strength", "10.9")
+    _choose(window, "state", "oiled")
+    press(qtbot, K.Key_Return)
+    if window.ask.asking:  # Enter went on to the next field first
+        qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    assert window.work is not None
+    said = joint_of(window.work.build, window.work.build.by_id["first"])
+    assert said is not None
+    assert said.said("thread") == "M10x1.25"
+    press(qtbot, "d")
+    assert "Preload from 30 N·m" in _words(page)
+    assert "of proof load" in _words(page)
+    assert "; read)" in _words(page), "each figure says where it is from and how it is known"
+    press(qtbot, "d")
+    assert "At the bolt" in _words(page)
+
+
+def test_an_unknown_thread_is_refused_in_a_sentence_and_stays_typed(window: MainWindow, qtbot: QtBot) -> None:
+    _page(window, qtbot)
+    press(qtbot, "j", "M10x9")
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    assert window.ask.asking
+    assert "M10" in window.ask._note.text()
+    assert window.ask._inputs["thread"].text() == "M10x9"  # type: ignore[union-attr]
+
+
+def test_the_wrench_and_adapter_say_what_to_set(window: MainWindow, qtbot: QtBot) -> None:
+    _tool(window)
+    page = _page(window, qtbot)
+    press(qtbot, "t")
+    _choose(window, "wrench", "TW")
+    window.ask._inputs["adapter"].setText("50 mm")  # type: ignore[union-attr]
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    words = _words(page)
+    assert "30 × 420 ÷ (420 + 50) = 26.81 N·m" in words
+    assert "27" in words, "set to the wrench's own steps"
+    press(qtbot, K.Key_Space)
+    turn = _turns(window, "first")[1, "1"]
+    assert (turn.wrench, turn.setting) == ("TW", "27 N·m")
+    assert turn.torque_nm == pytest.approx(27 * 470 / 420, rel=0.005)
+
+
+def test_figures_are_compared_in_this_joint(window: MainWindow, qtbot: QtBot) -> None:
+    now = datetime.now(UTC)
+    from app.build.plan import Trust
+
+    _do(window, a.OfferFigure("last", "60 ft-lb", "Engine maker's manual", Trust.MAKER, "MK", now, edition="2nd"))
+    window.go_to_step("last")
+    page = _page(window, qtbot)
+    press(qtbot, "c")
+    words = _words(page)
+    assert "80 to 84 N·m" in words
+    assert "60 ft-lb" in words
+    assert "Engine maker's manual, 2nd" in words
+
+
+def test_slackening_asks_why_and_begins_again(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    press(qtbot, K.Key_Space, K.Key_Space, "a", "washer missing", K.Key_Return)
+    assert _turns(window, "first") == {}
+    assert page.chosen == "1"
+    window.undo()
+    assert len(_turns(window, "first")) == 2
+
+
+def test_a_line_without_bolts_says_so(open_window: Opener, workshop_folder: Path, qtbot: QtBot) -> None:
+    other = open_window(workshop_folder)
+    press(qtbot, "p")
+    assert "tightens no bolts" in other.foot.message.text()
+
+
+def test_every_control_of_the_page_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    for button in page._buttons.values():
+        assert button.text().strip()
+    assert page.canvas.accessibleName()
+    assert "Stud 1" in page.canvas.accessibleDescription()
+    assert page.words.accessibleName()
+
+
+def _choose(window: MainWindow, key: str, value: str) -> None:
+    box = window.ask._inputs[key]
+    box.setCurrentIndex(box.findData(value))  # type: ignore[union-attr]
+    assert QApplication.focusWidget() is not None
