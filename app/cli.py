@@ -11,7 +11,7 @@ from pathlib import Path
 
 import click
 
-from app import cli_evidence, cli_further
+from app import cli_bolts, cli_evidence, cli_further
 from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, RubOutReading, SayPart, TakeReading, TickPlace
 from app.build.build import Build
 from app.build.deciding import find_gate
@@ -565,5 +565,5 @@ def health(folder: Path, as_json: bool) -> None:
         raise Trouble([f"{folder} is not sound; put the newest backup in its place, and keep a copy of this one."])
 
 
-for further in (*cli_further.VERBS, *cli_evidence.VERBS):
+for further in (*cli_further.VERBS, *cli_evidence.VERBS, *cli_bolts.VERBS):
     main.add_command(further)

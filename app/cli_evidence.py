@@ -8,6 +8,7 @@ from typing import Any
 import click
 
 from app.build import actions as a
+from app.build.apart import TOOL_SORTS
 from app.build.conditions import MM_PER_KM
 from app.build.deciding import find_line
 from app.build.plan import Trust
@@ -195,6 +196,9 @@ def _candidate_line(value: Values) -> str:
 @by_if_done
 @click.option("--range", "span", default="", metavar="TEXT", help="What it reads: 10 to 60 N·m.")
 @click.option("--graduation", default="", metavar="TEXT")
+@click.option("--kind", "sort", type=click.Choice(TOOL_SORTS), help="How it tells what it reads.")
+@click.option("--lever", default="", metavar="LENGTH", help="A wrench's drive to where it is held: 420 mm.")
+@click.option("--cycles", type=int, metavar="N", help="How often it was used since its check.")
 @click.option("--checked", type=Moment(), metavar="DATE", help="When it was last checked.")
 @click.option("--wrong", is_flag=True, help="It was found wrong: what it measured is no longer known.")
 @click.option("--note", default="", metavar="TEXT")
@@ -210,6 +214,9 @@ def tool(
     by: str | None,
     span: str,
     graduation: str,
+    sort: str | None,
+    lever: str,
+    cycles: int | None,
     checked: datetime | None,
     wrong: bool,
     note: str,
@@ -226,13 +233,14 @@ def tool(
     def action(when: datetime) -> a.KeepTool | a.ToolWrong:
         if wrong:
             return a.ToolWrong(tool, initials, when, note)
-        return a.KeepTool(tool, name, initials, when, span, graduation, checked)
+        return a.KeepTool(tool, name, initials, when, span, graduation, checked, sort or "", lever, cycles)
 
     do(folder, build_name, action, at, as_json=as_json, preview=preview)
 
 
 def _tool_line(value: Values) -> str:
-    words = [word for word in (value["range"], value["graduation"]) if word]
+    lever = f"lever {value['lever']}" if value["lever"] else ""
+    words = [word for word in (value["range"], value["graduation"], value["kind"], lever) if word]
     checked = f"checked {value['checked'][:10]}" if value["checked"] else "never checked"
     wrong = f", found wrong {value['wrong_at'][:10]}" if value["wrong_at"] else ""
     return f"{value['tool']}  {value['name']}  {', '.join([*words, checked])}{wrong}"

@@ -104,12 +104,18 @@ def tool_rows(work: Work) -> list[ListRow]:
         ListRow(
             key=key,
             title=tool.name,
-            second=tuple(Words(word) for word in (tool.span, tool.graduation) if word),
+            second=(Words(", ".join(_tool_words(tool))),),
             middle="found wrong" if tool.wrong_at else "",
             right=f"checked {tool.checked.astimezone():%d %b %Y}" if tool.checked else "never checked",
         )
         for (key, _), tool in work.build.facts.of(About.TOOL, Tool).items()
     ]
+
+
+def _tool_words(tool: Tool) -> list[str]:
+    lever = f"lever {tool.lever}" if tool.lever else ""
+    steps = f"steps of {tool.graduation}" if tool.graduation else ""
+    return [word for word in (tool.span, steps, tool.sort, lever) if word]
 
 
 def figure_rows(work: Work, line: Line) -> list[ListRow]:

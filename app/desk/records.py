@@ -7,7 +7,7 @@ from datetime import datetime
 from PySide6.QtCore import QObject, Signal
 
 from app.build import actions as a
-from app.build.apart import OPENS_TO, arrangement_change, option_change
+from app.build.apart import OPENS_TO, TOOL_SORTS, arrangement_change, option_change
 from app.build.build import ARRANGEMENT
 from app.build.disturb import disturbed, disturbed_by_event
 from app.build.facts import About, Disposition, Finding, Fitted, State
@@ -346,13 +346,27 @@ class Records(QObject):
             Field("tool", "Called", hint="TW1"),
             Field("name", "What it is", hint="torque wrench, 1/2 in"),
             Field("span", "Range", hint="20 to 100 N·m", optional=True),
-            Field("graduation", "Graduation", optional=True),
+            Field("graduation", "Graduation", hint="0.5 N·m", optional=True),
+            Field("sort", "It tells by", choices=(("", "not said"), *((one, one) for one in TOOL_SORTS))),
+            Field("lever", "Lever, drive to where it is held", hint="420 mm", optional=True),
             Field("checked", "Last checked", hint="2026-03-14", optional=True),
+            Field("cycles", "Used since then", hint="120 times", optional=True),
         )
         self._ask_for(
             "Enter a tool",
             fields,
-            lambda v, by, at: a.KeepTool(v["tool"], v["name"], by, at, v["span"], v["graduation"], _day(v["checked"])),
+            lambda v, by, at: a.KeepTool(
+                v["tool"],
+                v["name"],
+                by,
+                at,
+                v["span"],
+                v["graduation"],
+                _day(v["checked"]),
+                v["sort"],
+                v["lever"],
+                _whole(v["cycles"]) if v["cycles"].strip() else None,
+            ),
         )
 
     def tool_wrong(self, key: str) -> None:

@@ -16,6 +16,7 @@ from app.build.facts import (
     Extra,
     Finding,
     Item,
+    JointSaid,
     Left,
     Mark,
     PartFit,
@@ -27,11 +28,13 @@ from app.build.facts import (
 )
 from app.build.facts import Event as Befell
 from app.build.holes import HoleStanding, hole_map, is_holes
+from app.build.joints import final_sums
 from app.build.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.build.lines import Line
 from app.build.plan import Group
 from app.build.rules import follow_up_due
 from app.build.survey import Survey
+from app.build.tightening import BoltPass, bolts, described_lines, joint_key
 
 Values = dict[str, Any]
 _MOVED = ("disturbed", "opened")
@@ -271,6 +274,70 @@ def _times(build: Build, fasteners: str, place: str) -> int:
     return count.times if count is not None else 0
 
 
+# --- joints and bolts
+
+
+def joint_values(survey: Survey) -> list[Values]:
+    """Every joint that was described: what was said of it, what its last figure comes to, and each bolt's passes."""
+    seen: set[str] = set()
+    found = []
+    for line, said in described_lines(survey):
+        key = joint_key(line)
+        if key not in seen:
+            seen.add(key)
+            lines = [other for other in survey.build.lines if other.tightening and joint_key(other) == key]
+            found.append({"joint": key, "lines": [one.number for one in lines]} | _joint(survey, said, lines))
+    return found
+
+
+def _joint(survey: Survey, said: JointSaid, lines: list[Line]) -> Values:
+    sums = {line.id: total for line, _, total in final_sums(survey)}
+    total = next((sums[line.id] for line in lines if line.id in sums), None)
+    return {
+        "said": dict(said.typed),
+        "taken_from": list(said.taken_from),
+        "by": said.by,
+        "at": time_text(said.at),
+        "torque_nm": total.torque_nm if total else None,
+        "preload_low_n": total.window.low_n if total else None,
+        "preload_high_n": total.window.high_n if total else None,
+        "proof_load_n": total.proof_n if total else None,
+        "pressure_low_mpa": total.pressure_mpa[0] if total and total.pressure_mpa else None,
+        "pressure_high_mpa": total.pressure_mpa[2] if total and total.pressure_mpa else None,
+        "pressure_limit_mpa": total.limit_mpa if total else None,
+        "engagement_mm": total.engagement_mm if total else None,
+        "engagement_needed_mm": total.needed_mm if total else None,
+    }
+
+
+def bolt_values(survey: Survey, line: Line) -> list[Values]:
+    """The bolts of a line in the order they are tightened, with every pass and what was kept of it."""
+    return [
+        {"bolt": one.place.id, "order": one.order, "tightened": one.tightened}
+        | {"passes": [_pass(survey, each) for each in one.passes]}
+        for one in bolts(survey, line)
+    ]
+
+
+def _pass(survey: Survey, one: BoltPass) -> Values:
+    turn = one.turn
+    return {
+        "line": survey.build.by_id[one.line].number,
+        "pass": one.number,
+        "done": one.done,
+        "torque": (turn.torque or None) if turn else None,
+        "torque_nm": turn.torque_nm if turn else None,
+        "angle_deg": turn.angle_deg if turn else None,
+        "stretch_mm": turn.stretch_mm if turn else None,
+        "wrench": (turn.wrench or None) if turn else None,
+        "setting": (turn.setting or None) if turn else None,
+        "threads": (turn.threads or None) if turn else None,
+        "verdict": (turn.verdict or None) if turn else None,
+        "by": turn.by if turn else None,
+        "at": time_text(turn.at) if turn else None,
+    }
+
+
 # --- second looks, running, figures, tools, options
 
 
@@ -352,6 +419,9 @@ def tool_values(build: Build) -> list[Values]:
             "name": one.name,
             "range": one.span or None,
             "graduation": one.graduation or None,
+            "kind": one.sort or None,
+            "lever": one.lever or None,
+            "cycles": one.cycles,
             "checked": time_text(one.checked),
             "wrong_at": time_text(one.wrong_at),
             "note": one.note or None,

@@ -80,6 +80,8 @@ def _rows(
         _readings(survey),
         further.second_looks(survey),
         further.tightenings(survey.build),
+        further.joints(survey),
+        *further.bolt_turns(survey),
         *further.holes(survey),
         _concessions(survey),
         _decisions(survey),

@@ -6,6 +6,7 @@ from app.build.build import ARRANGEMENT, Build
 from app.build.conditions import met, totals
 from app.build.facts import (
     About,
+    BoltTurn,
     Candidate,
     Chosen,
     Disposition,
@@ -25,9 +26,11 @@ from app.build.facts import (
 )
 from app.build.history import Told
 from app.build.holes import HoleStanding, hole_map, is_holes
+from app.build.joints import final_sums
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.survey import Survey
+from app.build.tightening import described_lines, joint_key, turns_of
 from app.paper.table import Column, Table, clock
 
 _WHO = Column("Who", 12)
@@ -299,6 +302,63 @@ def tightenings(build: Build) -> Table:
         Column("Last counted", 34),
     )
     return Table("Tightenings", columns, tuple(rows), "")
+
+
+def joints(survey: Survey) -> Table:
+    """Each described joint: bolts, threads, wrench and adapter, and what its last figure comes to."""
+    sums = {joint_key(line): total for line, _, total in final_sums(survey)}
+    rows: dict[str, tuple[str, ...]] = {}
+    for line, said in described_lines(survey):
+        key = joint_key(line)
+        total = sums.get(key)
+        words = [said.said(name) for name in ("thread", "strength", "state")]
+        with_what = [said.said("wrench"), said.said("adapter") and f"adapter {said.said('adapter')}"]
+        preload = f"{total.window.low_n / 1000:.1f} to {total.window.high_n / 1000:.1f} kN" if total else ""
+        rows[key] = (
+            f"{line.number} {line.step.do}",
+            ", ".join(word for word in words if word),
+            ", ".join(word for word in with_what if word),
+            preload,
+            said.by,
+        )
+    columns = (
+        Column("Joint, last line", 66, 700),
+        Column("Bolts", 44),
+        Column("Wrench", 26),
+        Column("Preload", 32),
+        _WHO,
+    )
+    return Table(
+        "Joints, as described; preload estimated over the spread of friction", columns, tuple(rows.values()), ""
+    )
+
+
+def bolt_turns(survey: Survey) -> Iterator[Table]:
+    """Every pass of every bolt that was kept with a value, line by line."""
+    columns = (
+        Column("Bolt", 44, 700),
+        Column("Pass", 14),
+        Column("Torque", 30, 700),
+        Column("Angle", 20),
+        Column("Stretch", 22),
+        Column("Wrench, set to", 38),
+        _WHO,
+    )
+    for line in survey.build.lines:
+        if line.tightening is None:
+            continue
+        titles = {place.id: place.title for place in line.places}
+        rows = tuple(
+            (titles.get(place, place), str(number), one.torque, one.angle, one.stretch, _set_to(one), one.by)
+            for (number, place), one in sorted(turns_of(survey.build, line).items())
+            if one.torque or one.angle or one.stretch
+        )
+        if rows:
+            yield Table(f"Bolts of {line.number} {line.step.do}", columns, rows, "")
+
+
+def _set_to(one: BoltTurn) -> str:
+    return ", ".join(word for word in (one.wrench, one.setting) if word)
 
 
 # --- temporary things, tools, running
