@@ -22,7 +22,7 @@ from app.build.facts import Deed, Holding, State
 from app.build.gates import GateStanding, gate_standings
 from app.build.lines import Line
 from app.build.make import Blank, begin_build, make_blank
-from app.build.plan import Measured, Plan
+from app.build.plan import How, Measured, Plan
 from app.build.rules import RULES, loose_ends
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
@@ -409,11 +409,11 @@ class Bench:
         for turn in range(1, spec.rounds + 1):
             for place in self.survey.unread(line):
                 if (place.id, turn) not in self.build.facts.readings.get(line.id, {}):
-                    self.read(line.number, good_value(self.survey, line), place.id, turn)
+                    self.read(line.number, good_value(self.survey, line, place.id), place.id, turn)
 
 
-def good_value(survey: Survey, line: Line) -> str:
-    """A value in the middle of the line's figure, or a good answer to a finding."""
+def good_value(survey: Survey, line: Line, place: str = "") -> str:
+    """A value in the middle of the line's figure, or a good answer to a finding; of a result, what makes one good."""
     spec = line.step.spec
     assert spec is not None
     if spec.kind is Measured.TEXT:
@@ -425,4 +425,22 @@ def good_value(survey: Survey, line: Line) -> str:
     limits = bounds.limits
     assert isinstance(limits, Limits)
     ends = [end for end in (limits.low, limits.high) if end is not None] or [limits.target or 0.0]
-    return f"{sum(ends) / len(ends):g} {BASE_UNITS[Kind(spec.kind.value)]}".removesuffix(" 1")
+    value = _part_of(line, place, sum(ends) / len(ends))
+    return f"{value:g} {BASE_UNITS[Kind(spec.kind.value)]}".removesuffix(" 1")
+
+
+def _part_of(line: Line, place: str, wanted: float) -> float:
+    """What a point has to read for its result to come out as wanted."""
+    measure = line.step.measure
+    if measure is None or not measure.points:
+        return wanted
+    first = place.endswith(f" {measure.points[0]}")
+    match measure.how:
+        case How.DIFFERENCE:
+            return 50 + wanted if first else 50 / (len(measure.points) - 1)
+        case How.SUM:
+            return wanted / len(measure.points)
+        case How.HALF:
+            return 2 * wanted
+        case _:
+            return wanted

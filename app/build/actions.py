@@ -36,7 +36,11 @@ class TickPlace:
 
 @dataclass(frozen=True, slots=True)
 class TakeReading:
-    """Write a value at a place; `text` is kept as typed. `decimal` is the typist's own decimal mark."""
+    """Write a value at a place; `text` is kept as typed. `decimal` is the typist's own decimal mark.
+
+    `at` is when it was read. `temperature` is how warm the part and the gauge were, `alpha_per_k` by how much more than
+    a steel gauge the part grows for each kelvin.
+    """
 
     line: str
     place: str
@@ -46,6 +50,8 @@ class TakeReading:
     round: int = 1
     decimal: str = "."
     tool: str = ""
+    temperature: str = ""
+    alpha_per_k: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,6 +302,7 @@ class KeepTool:
     sort: str = ""
     lever: str = ""
     cycles: int | None = None
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)

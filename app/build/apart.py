@@ -49,10 +49,11 @@ from app.build.figures import reading_verdict
 from app.build.leaving import must_be_remembered
 from app.build.lines import Line, working_lines
 from app.build.make import check_option, letters
-from app.build.places import derived_places
+from app.build.places import derived_places, places_of_step
 from app.build.plan import Fit, Measured
 from app.build.refusal import Refused
 from app.build.survey import Survey
+from app.build.tools import check_doubt
 from app.trade.notation import NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
@@ -359,7 +360,7 @@ def _second_values(survey: Survey, line: Line, action: a.LookSecond) -> tuple[tu
             first = survey.build.facts.readings[line.id][place.id, 1]
             quantity = _quantity(line, text, Kind(spec.kind.value), spec.unit)
             reading = replace(first, text=text, magnitude=quantity, by=action.by, at=action.at)
-            if reading_verdict(reading, spec, survey.bounds(line)) is Verdict.OUT:
+            if reading_verdict(reading, line.step, survey.bounds(line), place.id) is Verdict.OUT:
                 out.append(f"{place.title} {text}")
         kept.append(f"{place.id}={text}")
     return tuple(kept), out
@@ -439,6 +440,7 @@ def _tool(action: a.KeepTool, survey: Survey) -> Deed:
         action.sort.strip() or (old.sort if old else ""),
         action.lever.strip() or (old.lever if old else ""),
         action.cycles if action.cycles is not None else old.cycles if old else 0,
+        action.doubt.strip() or (old.doubt if old else ""),
     )
     _check_tool(tool)
     made = entry(survey.build, "tool", Subject(About.TOOL, key), tool)
@@ -456,6 +458,8 @@ def _check_tool(tool: Tool) -> None:
             raise Refused(f"{tool.name}, lever: {error}") from error
         if lever.magnitude <= 0:
             raise Refused(f"{tool.name}, lever: {tool.lever} is no length; measure from the drive to where it is held.")
+    if tool.doubt:
+        check_doubt(tool)
     if not 0 <= tool.cycles <= 10**7:
         raise Refused(f"{tool.name}: {tool.cycles} is no count of uses since the check.")
 
@@ -533,7 +537,11 @@ def arrangement_change(build: Build, name: str, count: int) -> list[Line]:
     """The lines that would have other places if the engine were laid out so."""
     assert build.arrangement is not None  # only builds that know theirs offer to change it
     places = derived_places(laid_out(build.arrangement, {name: count}))
-    return [line for line in build.lines if places.get(line.step.places, line.places) != line.places]
+    return [
+        line
+        for line in build.lines
+        if line.step.places in places and not line.extra and places_of_step(line.step, places) != line.places
+    ]
 
 
 def option_change(build: Build, option: str, choice: str) -> tuple[list[Line], list[Line]]:

@@ -17,7 +17,6 @@ from app.build.deciding import (
     voided,
 )
 from app.build.facts import About, BoltTurn, Deed, Entry, JointSaid, Reading, State, Subject, Tick
-from app.build.figures import reading_verdict
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.plan import Measured, Order
@@ -39,7 +38,6 @@ from app.build.tightening import (
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
 from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
-from app.trade.verdict import Verdict
 
 
 @decided.register
@@ -169,8 +167,6 @@ def _read(survey: Survey, line: Line, place: Place, action: a.TightenBolt, turn:
     unit = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal).unit
     reading = Reading(text, magnitude, unit, action.by, action.at, turn.wrench)
     yield entry(survey.build, "read", Subject(About.READING, line.id, place.id, 1), reading)
-    if reading_verdict(reading, spec, survey.bounds(line)) is Verdict.OUT and survey.state(line) is State.DONE:
-        yield from opened(survey, line, action.by, action.at, f"{place.title} reads {text}, out of limits")
 
 
 # --- the joint itself

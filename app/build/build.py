@@ -23,7 +23,7 @@ from app.build.facts import (
     Tick,
 )
 from app.build.lines import Line, StageHead, working_lines
-from app.build.places import Place, derived_places
+from app.build.places import Place, derived_places, places_of_step
 from app.build.plan import Arrangement, Fasteners, Gate, Group, Happening, Option, Role, Source
 
 Kind = TypeVar("Kind")
@@ -170,7 +170,8 @@ class Build:
         if not moved:
             return lines
         return tuple(
-            replace(one, places=moved.get(one.step.places, one.places)) if not one.extra else one for one in lines
+            replace(one, places=places_of_step(one.step, moved)) if not one.extra and one.step.places in moved else one
+            for one in lines
         )
 
     @cached_property

@@ -47,7 +47,7 @@ from app.build.facts import (
     Subject,
     Tick,
 )
-from app.build.figures import bounds_of, reading_verdict
+from app.build.figures import bounds_of, read_figure, reading_verdict
 from app.build.gates import GATE_LINE, gate_standings
 from app.build.lines import Line
 from app.build.places import Place
@@ -56,7 +56,8 @@ from app.build.refusal import NotReady, Refused
 from app.build.rules import hole_unsealed, loose_ends, not_primed
 from app.build.rules.reading_out import undecided_out
 from app.build.survey import Survey
-from app.trade.notation import Ambiguous, NotationError, read_quantity, read_spec
+from app.build.tools import doubt_of, tool_of
+from app.trade.notation import Ambiguous, NotationError, read_quantity
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
@@ -270,11 +271,11 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
 @decided.register
 def _reading(action: TakeReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
-    reading = replace(_read_value(line, place, action), tool=action.tool.strip())
+    reading = _with_doubt(survey, line, place, _read_value(line, place, action), action)
     entries = [entry(survey.build, "read", Subject(About.READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
-    out = spec is not None and reading_verdict(reading, spec, survey.bounds(line)) is Verdict.OUT
+    out = spec is not None and reading_verdict(reading, line.step, survey.bounds(line), place.id) is Verdict.OUT
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:
@@ -325,6 +326,21 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
     return Reading(text, quantity.magnitude, quantity.unit, action.by, action.at)
 
 
+def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, action: TakeReading) -> Reading:
+    """The reading with what it was read with, how far that is to be trusted, and how warm it was."""
+    tool = tool_of(survey.build, action.tool.strip()) if action.tool.strip() else None
+    try:
+        doubt = doubt_of(tool, line.step.spec) if tool is not None else 0.0
+        warmth = action.temperature.strip()
+        celsius = read_quantity(warmth, Kind.TEMPERATURE, unit="°C").magnitude if warmth else None
+    except NotationError as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+    if celsius is not None and not -50 <= celsius <= 150:
+        raise Refused(f"{line.number} {place.title}: nothing is measured at {warmth}; look at the figure and its unit.")
+    alpha = action.alpha_per_k if line.step.measure is not None and line.step.measure.material else 0.0
+    return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
+
+
 def _word(line: Line, text: str) -> str:
     choices = line.step.spec.choices if line.step.spec else ()
     found = [choice for choice in choices if choice.casefold() == text.casefold()]
@@ -359,13 +375,14 @@ def _figure(action: EnterFigure, survey: Survey) -> Deed:
         raise Refused(f"{line.number}: say where the figure is from, for example the manual and its edition.")
     text = action.text.strip()
     try:
-        read_spec(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
+        read_figure(text, Kind(spec.kind.value), spec.unit, action.decimal)
     except NotationError as error:
         raise Refused(f"{line.number}: {error}") from error
     figure = Figure(text, action.source.strip(), action.by, action.at)
     entries = [entry(survey.build, "figure", Subject(About.FIGURE, line.id), figure)]
     before = survey.bounds(line)
-    changed = before is not None and before.limits != bounds_of(spec, figure, survey.build.sources).limits  # type: ignore[union-attr]
+    after = bounds_of(spec, figure, survey.build.sources)
+    changed = before is not None and after is not None and (before.limits, before.parts) != (after.limits, after.parts)
     if survey.state(line) is State.DONE and changed:
         entries += opened(survey, line, action.by, action.at, f"its figure is {text} now")
     return Deed("figure", f"{line.number} figure {text}", action.by, action.at, tuple(entries), action.source)

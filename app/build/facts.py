@@ -105,7 +105,11 @@ class Tick:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """A value written at a place: as typed, and in the base unit of its kind (None for a word)."""
+    """A value written at a place: as typed, and in the base unit of its kind (None for a word).
+
+    `doubt` is the expanded uncertainty of what it was read with, in the same unit; `celsius` and `alpha_per_k` are the
+    temperature it was read at and how the part grows, where both are known.
+    """
 
     text: str
     magnitude: float | None
@@ -113,6 +117,9 @@ class Reading:
     by: str
     at: datetime
     tool: str = ""
+    doubt: float = 0.0
+    celsius: float | None = None
+    alpha_per_k: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -391,6 +398,7 @@ class Tool:
     sort: str = ""
     lever: str = ""
     cycles: int = 0
+    doubt: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,7 @@ from string import ascii_lowercase
 
 from app.build.build import Build, Facts
 from app.build.lines import Line, StageHead, wanted, working_lines
-from app.build.places import groups_of
+from app.build.places import groups_of, places_of_step
 from app.build.plan import Option, Plan
 from app.build.refusal import Refused
 
@@ -51,7 +51,7 @@ def make_blank(plan: Plan, chosen: Mapping[str, str]) -> Blank:
             else:
                 said = f"{number}.{row:02d}{letters(letter)}"
                 letter += 1
-            lines.append(Line(said, len(lines), number, step, places[step.places]))
+            lines.append(Line(said, len(lines), number, step, places_of_step(step, places)))
     return Blank(plan, options, tuple(stages), tuple(lines))
 
 

@@ -1,8 +1,9 @@
 """Places on the engine, derived from its arrangement so that nobody types “intake 3” sixteen times."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from app.build.plan import Arrangement, Group, Plan
+from app.build.plan import Arrangement, Group, Measure, Plan, Step
 
 ENGINE = "engine"
 
@@ -21,6 +22,23 @@ def groups_of(plan: Plan) -> dict[str, tuple[Place, ...]]:
     for group in plan.groups:
         found[group.id] = _pattern(group)
     return found
+
+
+def places_of_step(step: Step, groups: Mapping[str, tuple[Place, ...]]) -> tuple[Place, ...]:
+    """Where a step is done or read: each place of its group, or each point that is read there."""
+    places = groups[step.places]
+    points = read_points(step.measure)
+    if not points:
+        return places
+    return tuple(Place(f"{place.id} {point}", f"{place.title} {point}") for place in places for point in points)
+
+
+def read_points(measure: Measure | None) -> tuple[str, ...]:
+    """The points a person reads at each place: those that are not taken from elsewhere."""
+    if measure is None:
+        return ()
+    taken = {one.point for one in measure.takes}
+    return tuple(point for point in measure.points if point not in taken)
 
 
 def derived_places(engine: Arrangement) -> dict[str, tuple[Place, ...]]:

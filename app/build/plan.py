@@ -136,7 +136,10 @@ class HowTight(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Arrangement:
-    """How the engine is laid out; places are derived from it."""
+    """How the engine is laid out; places are derived from it.
+
+    `intervals` are the crank degrees from each firing to the next, in the order of firing; empty for even ones.
+    """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     layout: Layout
@@ -150,6 +153,7 @@ class Arrangement:
     rings_per_piston: int = 3
     heads: int = 1
     turns: str = ""
+    intervals: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -349,6 +353,62 @@ class Tightening:
     castle: bool = False
 
 
+class How(Enum):
+    """How a result is worked out from the points that are read at a place."""
+
+    DIFFERENCE = "difference"
+    SUM = "sum"
+    MEAN = "mean"
+    HALF = "half"
+    SHAPE = "shape"
+
+
+class Heat(Enum):
+    """What the engine is at when a figure is for it; a cold figure says nothing of a hot engine."""
+
+    COLD = "cold"
+    HOT = "hot"
+
+
+class Adjuster(Enum):
+    """What lash is set with."""
+
+    SCREW = "screw"
+    ECCENTRIC = "eccentric"
+    SHIM = "shim"
+    HYDRAULIC = "hydraulic"
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A point that is not read here but taken from another step's reading; {} in `place` is this step's place."""
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    point: str
+    step: str
+    place: str = "{}"
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """How a step is measured, beyond its spec: the points read at each place, and the result worked out from them.
+
+    `points` are what is read at each place (“top along”, “journal”); `result` names what is worked out and judged:
+    the first of them less the others, their sum or mean, half of the one, or the shape (taper and out-of-round
+    over heights and ways). Points in `takes` come from other steps. `material` is what grows with warmth; `heat` and
+    `adjuster` belong to lash.
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
+    points: tuple[str, ...] = ()
+    result: str = ""
+    how: How | None = None
+    takes: tuple[Taken, ...] = ()
+    material: str = ""
+    heat: Heat | None = None
+    adjuster: Adjuster | None = None
+
+
 @dataclass(frozen=True, slots=True)
 class Happening:
     """Something that can befall a build apart from its steps, and whose results are then no longer known."""
@@ -412,6 +472,7 @@ class Step:
     not_while: tuple[While, ...] = ()
     tightens: str = ""
     tightening: Tightening | None = None
+    measure: Measure | None = None
     when: tuple[When, ...] = ()
     puts_in: tuple[Temporary, ...] = ()
     takes_out: tuple[str, ...] = ()

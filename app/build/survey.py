@@ -14,6 +14,7 @@ from app.build.build import Build
 from app.build.facts import About, Disposition, Finding, Holding, Item, Mark, Reading, Seen, State
 from app.build.figures import Bounds, bounds_of, judge_by
 from app.build.lines import Line
+from app.build.measuring import Worked, worked
 from app.build.places import Place
 from app.build.plan import Measured, Need, Role, Turn, When
 from app.build.plan_check import needed
@@ -199,12 +200,12 @@ class Survey:
         spec, bounds = line.step.spec, self.bounds(line)
         if spec is None:
             return
-        verdict = judge_by(spec, bounds)
+        verdict = judge_by(line.step, bounds)
         for place in self.places(line):
             for turn in range(1, spec.rounds + 1):
                 reading = readings.get((place.id, turn))
                 if reading is not None:
-                    yield Judged(place, turn, reading, verdict(reading))
+                    yield Judged(place, turn, reading, verdict(reading, place.id))
 
     def known_from(self, line: Line) -> datetime | None:
         """When the line was last disturbed: what was read before then says nothing about it any more."""
@@ -238,11 +239,17 @@ class Survey:
         return tuple(one for one in self.judged(line) if known_from is not None and one.reading.at < known_from)
 
     def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
-        """The line's readings that got this verdict."""
+        """The line's readings that got this verdict, and the results worked out from them."""
+        if line.step.measure is not None and line.step.measure.takes:  # hangs on other lines' readings too
+            return self._make_verdicts(line).get(verdict, ())
         return self._keep("verdicts", line, self._make_verdicts).get(verdict, ())
 
+    def worked(self, line: Line) -> tuple[Worked, ...]:
+        """What is worked out from the line's readings, with its parts and verdicts."""
+        return worked(self.build, line, self.places(line)) if line.reads else ()
+
     def _make_verdicts(self, line: Line) -> dict[Verdict, tuple[Judged, ...]]:
-        judged = self.judged(line)
+        judged = (*self.judged(line), *_as_judged(self.worked(line)))
         given = {one.verdict for one in judged}
         return {verdict: tuple(one for one in judged if one.verdict is verdict) for verdict in given}
 
@@ -514,6 +521,14 @@ class Survey:
     def prime_line(self) -> Line | None:
         """The line that proves oil pressure on a gauge before the engine is cranked."""
         return next(iter(self.build.with_role(Role.PRIME)), None)
+
+
+def _as_judged(results: tuple[Worked, ...]) -> Iterator[Judged]:
+    """What is worked out, judged like a reading: as old as the last of its parts."""
+    for one in results:
+        if one.size is not None and one.verdict is not None:
+            last = max((part.reading for part in one.parts), key=lambda reading: reading.at)
+            yield Judged(one.place, 1, Reading(one.text, one.size, one.unit, last.by, last.at), one.verdict)
 
 
 @lru_cache(maxsize=256)

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.build.build import Build
-from app.build.facts import About, BoltTurn, JointSaid, State, Subject, Tightened, Tool
+from app.build.facts import About, BoltTurn, JointSaid, State, Subject, Tightened
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.plan import Measured, Order, Tightening
@@ -144,12 +144,6 @@ def begun(survey: Survey, line: Line) -> bool:
     build = survey.build
     ticked = any(tick.state is not State.TO_DO for tick in build.facts.ticks.get(line.id, {}).values())
     return survey.done(line) or ticked or bool(build.facts.readings.get(line.id)) or bool(turns_of(build, line))
-
-
-def tool_of(build: Build, key: str) -> Tool | None:
-    """The tool called so, or None."""
-    found = build.facts.get(Subject(About.TOOL, key))
-    return found if isinstance(found, Tool) else None
 
 
 # --- passes

@@ -7,7 +7,8 @@ from app.build.build import Build
 from app.build.facts import About, JointSaid, Tool
 from app.build.lines import Line
 from app.build.survey import Survey
-from app.build.tightening import Pass, joint_of, tool_of
+from app.build.tightening import Pass, joint_of
+from app.build.tools import tool_of
 from app.trade.notation import NotationError, read_limits, read_quantity, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits
 from app.trade.wrench import Adapter, Choice, Setting, Wrench, WrenchKind, choose, rounded_setting, wrench_setting

@@ -20,7 +20,7 @@ def decimal_mark() -> str:
     return "," if QLocale().decimalPoint() == "," else "."
 
 
-def understood(text: str, spec: Spec, bounds: Bounds | None) -> tuple[str, bool]:
+def understood(text: str, spec: Spec, bounds: Bounds | None, place: str = "") -> tuple[str, bool]:
     """What a typed value is taken for, with the other system and the verdict; or the sentence that refuses it."""
     if spec.kind in (Measured.CHOICE, Measured.TEXT) or not text.strip():
         return "", True
@@ -30,8 +30,9 @@ def understood(text: str, spec: Spec, bounds: Bounds | None) -> tuple[str, bool]
         return str(error), False
     other = second(quantity)
     said = f"{write_quantity(quantity)}{f' = {other}' if other else ''}"
-    if bounds is not None and not isinstance(bounds.limits, TorqueTurn):
-        said += f"   {judge(quantity, bounds.limits).value}"
+    limits = bounds.limits_at(place) if bounds is not None else None
+    if limits is not None and not isinstance(limits, TorqueTurn):
+        said += f"   {judge(quantity, limits).value}"
     return said, True
 
 

@@ -14,8 +14,9 @@ from app.build.build import Build, Facts
 from app.build.facts import About, Subject
 from app.build.lines import Line, StageHead
 from app.build.make import Blank
-from app.build.places import Place, groups_of
+from app.build.places import Place, groups_of, places_of_step
 from app.build.plan import (
+    Adjuster,
     Arrangement,
     Caution,
     Choice,
@@ -26,9 +27,12 @@ from app.build.plan import (
     Gate,
     Group,
     Happening,
+    Heat,
+    How,
     HowTight,
     Layout,
     Level,
+    Measure,
     Measured,
     Need,
     Option,
@@ -41,6 +45,7 @@ from app.build.plan import (
     Source,
     Spec,
     Step,
+    Taken,
     Temporary,
     Tightening,
     Trust,
@@ -107,7 +112,7 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
         plan_edition=head.edition,
         made_with=head.options,
         stages=tuple(stages),
-        plan_lines=tuple(_lines(connection, build_id, places, _tightenings(named))),
+        plan_lines=tuple(_lines(connection, build_id, places, named)),
         gates=tuple(
             Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
             for r in _rows(connection, t.GateRow, build_id, "position")
@@ -128,7 +133,7 @@ Named = dict[str, dict[str, Any]]
 
 def _named(connection: Connection, build_id: int) -> Named:
     """What the lines speak of by name, kind by kind."""
-    found: Named = {"option": {}, "group": {}, "fasteners": {}, "happening": {}, "tightening": {}}
+    found: Named = {"option": {}, "group": {}, "fasteners": {}, "happening": {}, "tightening": {}, "measure": {}}
     for row in _rows(connection, t.NamedRow, build_id, "id"):
         found[row.kind][row.key] = row.value
     return found
@@ -143,6 +148,20 @@ def _tightening(values: dict[str, Any]) -> Tightening:
     enums = {"kind": HowTight(values["kind"]), "pattern": Order(values["pattern"])}
     lists = {name: tuple(values[name]) for name in ("rows", "lie", "order", "passes")}
     return Tightening(**(values | enums | lists))
+
+
+def _measures(named: Named) -> dict[str, Measure]:
+    """How each step is measured."""
+    return {key: _measure(one) for key, one in named["measure"].items()}
+
+
+def _measure(values: dict[str, Any]) -> Measure:
+    enums = {name: kind(values[name]) for name, kind in _MEASURE_ENUMS.items() if values[name] is not None}
+    takes = tuple(Taken(**one) for one in values["takes"])
+    return Measure(**(values | enums | {"points": tuple(values["points"]), "takes": takes}))
+
+
+_MEASURE_ENUMS: dict[str, Any] = {"how": How, "heat": Heat, "adjuster": Adjuster}
 
 
 def _by_name(found: Named) -> dict[str, Any]:
@@ -161,7 +180,8 @@ def _by_name(found: Named) -> dict[str, Any]:
 
 
 def _arrangement(values: dict[str, Any]) -> Arrangement:
-    return Arrangement(**(values | {"layout": Layout(values["layout"]), "firing_order": tuple(values["firing_order"])}))
+    order, intervals = tuple(values["firing_order"]), tuple(values.get("intervals", ()))
+    return Arrangement(**(values | {"layout": Layout(values["layout"]), "firing_order": order, "intervals": intervals}))
 
 
 def arrangement_values(arrangement: Arrangement) -> dict[str, Any]:
@@ -169,6 +189,7 @@ def arrangement_values(arrangement: Arrangement) -> dict[str, Any]:
     return asdict(arrangement) | {
         "layout": arrangement.layout.value,
         "firing_order": list(arrangement.firing_order),
+        "intervals": list(arrangement.intervals),
     }
 
 
@@ -213,17 +234,18 @@ def _lines(
     connection: Connection,
     build_id: int,
     groups: Mapping[str, tuple[Place, ...]],
-    tightenings: Mapping[str, Tightening],
+    named: Named,
 ) -> Iterable[Line]:
+    tightenings, measures = _tightenings(named), _measures(named)
     relations = _by_step(connection, t.RelationRow, build_id)
     specs = _by_step(connection, t.SpecRow, build_id)
     parts = _by_step(connection, t.PartRow, build_id)
     temporary = _by_step(connection, t.TemporaryRow, build_id)
     for row in _rows(connection, t.StepRow, build_id, "position"):
         step = _step(row, relations[row.id], specs[row.id], parts[row.id], temporary[row.id])
-        if row.key in tightenings:
-            step = replace(step, tightening=tightenings[row.key])
-        yield Line(row.number, row.position, row.stage, step, groups[row.places])
+        if row.key in tightenings or row.key in measures:
+            step = replace(step, tightening=tightenings.get(row.key), measure=measures.get(row.key))
+        yield Line(row.number, row.position, row.stage, step, places_of_step(step, groups))
 
 
 def _step(row: Any, relations: list[Any], specs: list[Any], parts: list[Any], temporary: list[Any]) -> Step:
@@ -360,6 +382,20 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
             if step.tightening is not None
         ),
     )
+    _insert(
+        connection,
+        t.NamedRow,
+        (
+            {"build_id": build_id, "kind": "measure", "key": step.id, "value": _measure_values(step.measure)}
+            for step in plan.steps()
+            if step.measure is not None
+        ),
+    )
+
+
+def _measure_values(one: Measure) -> dict[str, Any]:
+    enums = {name: getattr(one, name).value if getattr(one, name) else None for name in _MEASURE_ENUMS}
+    return asdict(one) | enums
 
 
 def _tightening_values(one: Tightening) -> dict[str, Any]:

@@ -301,6 +301,9 @@ class ReadingRow(Base):
     by: Mapped[str]
     at: Mapped[datetime]
     tool: Mapped[str]
+    doubt: Mapped[float] = mapped_column(server_default="0")
+    celsius: Mapped[float | None]
+    alpha_per_k: Mapped[float] = mapped_column(server_default="0")
 
 
 class FigureRow(Base):

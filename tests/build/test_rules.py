@@ -114,7 +114,111 @@ def _wrench(b: Told) -> None:
 
 
 M10 = {"thread": "M10x1.5", "strength": "8.8", "state": "dry"}
+MEASURED = 'spec = { kind = "length", limits = "0.15 to 0.25 mm", source = "practice", rounds = 2 }'
+COLD = _with((MEASURED, f'{MEASURED}\nmeasure = {{ heat = "cold", adjuster = "screw" }}'))
+READ_TWICE = (
+    COLD
+    + """
+[[stages.steps]]
+id = "lash-later"
+do = "Read the lash cold again"
+places = "valves"
+spec = { kind = "length", limits = "0.10 to 0.50 mm", source = "practice" }
+measure = { heat = "cold", adjuster = "screw" }
+"""
+)
+RINGS = SMALL.replace(
+    '[[stages.steps]]\nid = "try-pan"',
+    '[[stages.steps]]\nid = "ring-gaps"\ndo = "Measure ring gaps"\nplaces = "rings"\n'
+    'spec = { kind = "length", limits = "0.05 to 0.50 mm", source = "practice" }\n\n[[stages.steps]]\nid = "try-pan"',
+)
+TAKEN = SMALL.replace(
+    '[[stages.steps]]\nid = "try-pan"',
+    '[[stages.steps]]\nid = "skirts"\ndo = "Measure the skirts"\nplaces = "cylinders"\n'
+    'spec = { kind = "length", limits = "0.02 to 0.06 mm", source = "practice" }\n'
+    'measure = { points = ["bore", "skirt"], result = "clearance", how = "difference", '
+    'takes = [{ point = "bore", step = "measure-bores" }] }\n\n[[stages.steps]]\nid = "try-pan"',
+)
+
+
+def _lash(b: Told, line: str, *values: str) -> None:
+    for place, value in zip(("in1", "ex1", "in2", "ex2"), values, strict=True):
+        b.read(line, value, place)
+
+
+def _by_calliper(b: Told) -> None:
+    b.read_with("calliper", "read-lash", "0.20 mm", "in1")
+
+
+def _by_blades(b: Told) -> None:
+    b.read_with("blades", "read-lash", "0.20 mm", "in1")
+
+
+def _skirts(b: Told) -> None:
+    for place, bore in (("1", "80.02 mm"), ("2", "80.02 mm")):
+        b.read("measure-bores", bore, place)
+        b.read("skirts", "79.98 mm", f"{place} skirt")
+    b.done("clean-block", "measure-bores", "skirts")
+
+
 STORIES = {
+    # U = 0.10 mm on limits 0.10 mm wide: the conform zone is empty (ISO 14253-1, structure from memory).
+    "gauge-coarse": Story(
+        "read-lash",
+        "close-bottom",
+        _in_turn(lambda b: b.gauge("calliper", "Calliper", "± 0.05 mm"), _by_calliper),
+        _in_turn(lambda b: b.gauge("blades", "Feeler blades", "± 0.01 mm"), _by_blades),
+        blocks=False,
+        places=("in1",),
+    ),
+    "rounds-moved": Story(
+        "read-lash",
+        "close-bottom",
+        _in_turn(lambda b: b.read("read-lash", "0.16 mm", "in1"), lambda b: b.read("read-lash", "0.24 mm", "in1", 2)),
+        lambda b: b.read("read-lash", "0.17 mm", "in1", 2),
+        blocks=False,
+        places=("in1",),
+    ),
+    "heat-differs": Story(
+        "read-lash",
+        "close-bottom",
+        lambda b: b.read_with("", "read-lash", "0.20 mm", "in1", temperature="80 °C"),
+        lambda b: b.read_with("", "read-lash", "0.20 mm", "in1", temperature="20 °C"),
+        blocks=False,
+        plan=COLD,
+    ),
+    "lash-alone": Story(
+        "lash-later",
+        "close-bottom",
+        _in_turn(
+            lambda b: _lash(b, "read-lash", "0.20 mm", "0.20 mm", "0.20 mm", "0.20 mm"),
+            lambda b: _lash(b, "lash-later", "0.22 mm", "0.21 mm", "0.40 mm", "0.22 mm"),
+        ),
+        lambda b: b.read("lash-later", "0.22 mm", "in2"),
+        places=("in2",),
+        plan=READ_TWICE,
+    ),
+    # 0.004 in per inch of an 80 mm bore is 0.32 mm (ring-gap rules, read); 0.10 mm is the figure itself.
+    "gap-per-inch": Story(
+        "ring-gaps",
+        "close-bottom",
+        _in_turn(lambda b: b.read("measure-bores", "80.01 mm", "1"), lambda b: b.read("ring-gaps", "4 thou", "1-top")),
+        lambda b: b.read("ring-gaps", "13 thou", "1-top"),
+        places=("1-top",),
+        plan=RINGS,
+    ),
+    "result-stale": Story(
+        "skirts",
+        "close-bottom",
+        _in_turn(_skirts, lambda b: b.read("measure-bores", "80.03 mm", "1")),
+        _in_turn(
+            lambda b: b.mark("skirts", State.LOOK_AGAIN),
+            lambda b: b.read("skirts", "79.98 mm", "1 skirt"),
+            lambda b: b.read("skirts", "79.98 mm", "2 skirt"),
+            lambda b: b.done("skirts"),
+        ),
+        plan=TAKEN,
+    ),
     # 60 N·m dry on M10: K 0.18 to 0.30, 0.24 in the middle: 25 kN, and 8.8 stands 33.7 kN (ISO 898-1, read).
     "over-proof": Story(
         "torque-mains",

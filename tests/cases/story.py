@@ -124,9 +124,16 @@ class Told(Bench):
         """A tool was found wrong."""
         return self.act(a.ToolWrong(key, "AB", self.now))
 
-    def read_with(self, tool: str, line: str, text: str, place: str = "-") -> Deed:
-        """Write a value with the tool it was read with."""
-        return self.act(a.TakeReading(line, place, text, "AB", self.now, tool=tool))
+    def gauge(self, key: str, name: str, doubt: str) -> Deed:
+        """Enter a gauge that is in check, and how far it is to be trusted."""
+        return self.act(a.KeepTool(key, name, "AB", self.now, checked=self.now, doubt=doubt))
+
+    def read_with(
+        self, tool: str, line: str, text: str, place: str = "-", *, turn: int = 1, temperature: str = ""
+    ) -> Deed:
+        """Write a value with the tool it was read with, and how warm it was."""
+        action = a.TakeReading(line, place, text, "AB", self.now, turn, tool=tool, temperature=temperature)
+        return self.act(action)
 
     def option(self, option: str, choice: str) -> Deed:
         """Answer an option anew."""
@@ -162,16 +169,16 @@ class Told(Bench):
         self._enter_figure(line)
         for place in self.survey.places(self.line(line)):
             if place.id not in left:
-                self.read(line, text or self.good(line), place.id)
+                self.read(line, text or self.good(line, place.id), place.id)
 
     def _enter_figure(self, line: str) -> None:
         spec = self.line(line).step.spec
         if spec is not None and self.survey.figure_missing(self.line(line)):
             self.figure(line, f"1 to 3 {spec.unit}")
 
-    def good(self, line: str) -> str:
+    def good(self, line: str, place: str = "") -> str:
         """A value in the middle of a line's figure."""
-        return good_value(self.survey, self.line(line))
+        return good_value(self.survey, self.line(line), place)
 
     def holds(self, rule: str, step: str, gate: str) -> None:
         """See that a rule speaks of a line and keeps this gate shut."""
@@ -223,7 +230,7 @@ class Told(Bench):
         self.wait(hours=25 if any(one.until for one in self.survey.waits(line)) else 0)
         for place in self.survey.unread(line):
             for turn in range(1, (line.step.spec.rounds if line.step.spec else 1) + 1):
-                self.read(step, self.good(step), place.id, turn)
+                self.read(step, self.good(step, place.id), place.id, turn)
         self.done(step)
         self.look_second(line)
 

@@ -12,6 +12,7 @@ from tests.cases import (
     test_figures,
     test_first_start,
     test_left_in,
+    test_measuring,
     test_oil,
     test_orientation,
     test_parts,
@@ -23,6 +24,12 @@ from tests.plans import Bench
 ELSEWHERE = {"source-missing", "clock-ahead"}
 
 STORY: dict[str, Callable[[], None]] = {
+    "gauge-coarse": test_measuring.test_a_calliper_cannot_judge_a_bearing,
+    "rounds-moved": test_measuring.test_lash_that_does_not_stay_over_two_turns,
+    "heat-differs": test_measuring.test_a_cold_figure_on_a_hot_engine,
+    "lash-alone": test_measuring.test_one_valve_sinks_into_its_seat,
+    "gap-per-inch": test_measuring.test_four_thousandths_per_inch_is_no_gap,
+    "result-stale": test_measuring.test_a_height_measured_with_other_pistons,
     "unit-not-on-wrench": test_bolts.test_a_wrench_of_the_other_kind_on_one_toolbox_is_asked_about,
     "wrench-unfit": test_bolts.test_a_wrench_used_below_a_fifth_of_its_scale_promises_nothing,
     "threads-differ": test_bolts.test_oil_on_threads_whose_figure_was_for_dry_ones,

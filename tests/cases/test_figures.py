@@ -103,10 +103,10 @@ def test_a_reading_keeps_what_it_was_taken_with() -> None:
     told = story(before="main-clearance")
     told.figure("main-clearance", "0.03 to 0.06 mm")
     told.tool("bore gauge", "Bore gauge", checked=told.now)
-    told.read_with("plastic strip", "main-clearance", "0.05 mm", "1")
-    told.read_with("bore gauge", "main-clearance", "0.04 mm", "2")
+    told.read_with("inside micrometer", "main-clearance", "60.05 mm", "1 bore")
+    told.read_with("bore gauge", "main-clearance", "60.04 mm", "2 bore")
     readings = told.build.facts.readings["main-clearance"]
-    assert [readings[place, 1].tool for place in "12"] == ["plastic strip", "bore gauge"]
+    assert [readings[f"{place} bore", 1].tool for place in "12"] == ["inside micrometer", "bore gauge"]
 
 
 @pytest.mark.parametrize("plan", ["four-ohv", "v8-ohv", "four-ohc"])

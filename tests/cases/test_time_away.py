@@ -120,15 +120,18 @@ def test_a_reading_from_paper_keeps_the_day_it_was_taken() -> None:
     told.figure("main-clearance", "0.03 to 0.06 mm")
     taken = told.now - timedelta(days=9)
     for place in told.line("main-clearance").places:
-        told.act(TakeReading("main-clearance", place.id, "0.04 mm", "AB", taken))
+        size = "60.04 mm" if place.id.endswith("bore") else "60 mm"
+        told.act(TakeReading("main-clearance", place.id, size, "AB", taken))
     assert {one.at for one in told.build.facts.readings["main-clearance"].values()} == {taken}
     told.sign("main-clearance")
     told.happen("line-bored")
     told.mend("main-clearance")
     with refused("write the value"):
         told.sign("main-clearance")
-    told.act(TakeReading("main-clearance", "1", "0.04 mm", "AB", taken))
-    assert "1" in [place.id for place in told.survey.unread(told.line("main-clearance"))], "older than the line bore"
+    told.act(TakeReading("main-clearance", "1 bore", "60.04 mm", "AB", taken))
+    assert "1 bore" in [place.id for place in told.survey.unread(told.line("main-clearance"))], (
+        "older than the line bore"
+    )
 
 
 @pytest.mark.parametrize("plan", PLANS)

@@ -22,13 +22,13 @@ from app.store.workshop import BACKUPS
 from tests.plans import EVENING
 from tests.store.conftest import Hand
 
-REVISION = '''"""A made-up revision"""
+REVISION = f'''"""A made-up revision"""
 
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "9999"
+down_revision = "{HEAD}"
 branch_labels = None
 depends_on = None
 
@@ -63,7 +63,7 @@ def scripts(tmp_path: Path) -> Path:
 
 
 def _revise(scripts: Path, body: str) -> None:
-    (scripts / "versions" / "0002_made_up.py").write_text(REVISION + body, "utf-8")
+    (scripts / "versions" / "9999_made_up.py").write_text(REVISION + body, "utf-8")
 
 
 def _counts(hand: Hand) -> dict[str, int]:
@@ -101,7 +101,7 @@ def test_rebuilding_a_parent_table_keeps_its_children(filled: Hand, scripts: Pat
     _revise(scripts, REBUILD)
     _migrate(filled, scripts)
     assert _counts(filled) == before
-    assert look(filled.path) == "0002"
+    assert look(filled.path) == "9999"
     assert filled.sql("SELECT colour FROM build") == [("black",)]
     assert filled.sql("PRAGMA foreign_key_check") == []
     with closing(sqlite3.connect(filled.path)) as connection, connection:
@@ -116,7 +116,7 @@ def test_an_upgrade_makes_a_backup_first(filled: Hand, scripts: Path) -> None:
     _migrate(filled, scripts)
     (backup,) = (filled.folder / BACKUPS).iterdir()
     assert backup.name == "before-upgrade-20260311-180000.db"
-    assert look(backup) == "0001"
+    assert look(backup) == HEAD
     with closing(sqlite3.connect(backup)) as connection:
         counted = {table: connection.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in TABLES}
     assert counted == before
@@ -155,9 +155,25 @@ def test_an_older_workshop_is_upgraded_when_it_is_opened(
     filled: Hand, scripts: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     _revise(scripts, REBUILD)
-    monkeypatch.setattr("app.store.workshop.HEAD", "0002")
+    monkeypatch.setattr("app.store.workshop.HEAD", "9999")
     monkeypatch.setattr("app.store.migrate.migrate.__kwdefaults__", {"scripts": scripts, "to": "head"})
     with filled.open() as workshop:
         assert workshop.load(1).facts.lines["clean-block"].state is State.DONE
-    assert look(filled.path) == "0002"
+    assert look(filled.path) == "9999"
+    assert len(list((filled.folder / BACKUPS).iterdir())) == 1
+
+
+def test_a_workshop_of_the_first_tables_keeps_its_readings(filled: Hand, tmp_path: Path) -> None:
+    """From 0001 on readings say how far their gauge is to be trusted; those of before say nothing of it."""
+    with closing(sqlite3.connect(filled.path)) as connection, connection:
+        for column in ("doubt", "celsius", "alpha_per_k"):
+            connection.execute(f"ALTER TABLE reading DROP COLUMN {column}")
+        connection.execute("UPDATE alembic_version SET version_num = '0001'")
+    before = _counts(filled)
+    with filled.open() as workshop:
+        reading = workshop.load(1).facts.readings["measure-bores"]["1", 1]
+        assert (reading.text, reading.doubt, reading.celsius) == ("80.01 mm", 0.0, None)
+        assert all(finding.ok for finding in workshop.health())
+    assert look(filled.path) == HEAD
+    assert _counts(filled) == before
     assert len(list((filled.folder / BACKUPS).iterdir())) == 1

@@ -6,7 +6,8 @@ from app.build.build import Build
 from app.build.facts import BoltTurn
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
-from app.build.tightening import described_lines, tool_of, turns_of
+from app.build.tightening import described_lines, turns_of
+from app.build.tools import tool_of
 from app.build.wrenches import span_of
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind

@@ -1,0 +1,41 @@
+"""The person's gauges and wrenches, and how far a reading taken with one is to be trusted."""
+
+from app.build.build import Build
+from app.build.facts import About, Subject, Tool
+from app.build.plan import Spec
+from app.build.refusal import Refused
+from app.trade.notation import NotationError, read_quantity
+from app.trade.quantity import Kind
+
+# The kinds of quantity a gauge may be in doubt by; a doubt in per cent is of the reading and belongs to wrenches.
+_KINDS = (Kind.LENGTH, Kind.TORQUE, Kind.PRESSURE, Kind.VOLUME, Kind.MASS, Kind.ANGLE)
+
+
+def tool_of(build: Build, key: str) -> Tool | None:
+    """The tool called so, or None."""
+    found = build.facts.get(Subject(About.TOOL, key))
+    return found if isinstance(found, Tool) else None
+
+
+def doubt_of(tool: Tool, spec: Spec | None) -> float:
+    """The expanded uncertainty of a gauge in the base unit of a spec's kind; 0 where nothing is said of it."""
+    if spec is None or not tool.doubt:
+        return 0.0
+    for kind in _KINDS:
+        if kind.value == spec.kind.value:
+            try:
+                return abs(read_quantity(tool.doubt.lstrip("±+- "), kind).magnitude)
+            except NotationError:
+                return 0.0  # a gauge for something else: it says nothing of this
+    return 0.0
+
+
+def check_doubt(tool: Tool) -> None:
+    """Refuse a doubt that is no size of anything."""
+    for kind in _KINDS:
+        try:
+            read_quantity(tool.doubt.lstrip("±+- "), kind)
+        except NotationError:
+            continue
+        return
+    raise Refused(f"{tool.name}: “{tool.doubt}” is no doubt of a gauge; write it such as ± 0.01 mm.")
