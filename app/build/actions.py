@@ -346,6 +346,19 @@ class Slacken:
 
 
 @dataclass(frozen=True, slots=True)
+class SayCam:
+    """Say when the valves open and close, as the cam card has it; `typed` is kept as written.
+
+    Names: ivo, ivc, evo, evc (crank degrees: intake opens before and closes after its dead centres, exhaust likewise),
+    lift (the lift they are read at), margin, pitch (of the adjusting screw), ratio (of the rocker).
+    """
+
+    typed: Mapping[str, str]
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class ToolWrong:
     """A tool was found wrong: all it measured since its last good check is no longer known."""
 
@@ -405,6 +418,7 @@ Apart = (
     | DescribeJoint
     | TightenBolt
     | Slacken
+    | SayCam
     | ChooseOption
     | Leave
     | Resume

@@ -1,10 +1,11 @@
 """What an action comes to: the entries it makes, or a refusal in one sentence. Pure: nothing is changed here."""
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date, datetime
 
-from app.build import apart, bolting
+from app.build import apart, bolting, lash_stops
 from app.build.actions import (
     Action,
     Concede,
@@ -62,7 +63,7 @@ from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
 
 # Importing a module of decisions is what registers them.
-DECISIONS = (apart, bolting)
+DECISIONS = (apart, bolting, lash_stops)
 
 
 def decide(build: Build, action: Action) -> Deed:
@@ -318,6 +319,9 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
     if spec.kind is Measured.CHOICE:
         return Reading(_word(line, text), None, "", action.by, action.at)
     try:
+        between = _between_blades(line, text, action)
+        if between is not None:
+            return between
         quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
     except Ambiguous as error:
         raise Refused(f"{line.number} {place.title}: {error}") from error
@@ -337,8 +341,30 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
         raise Refused(f"{line.number} {place.title}: {error}") from error
     if celsius is not None and not -50 <= celsius <= 150:
         raise Refused(f"{line.number} {place.title}: nothing is measured at {warmth}; look at the figure and its unit.")
+    doubt = max(doubt, reading.doubt)
     alpha = action.alpha_per_k if line.step.measure is not None and line.step.measure.material else 0.0
     return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
+
+
+# “0.25 goes, 0.30 does not”: what two neighbouring blades say, which is how the manuals define correct lash.
+_BLADES = re.compile(r"(?P<goes>.+?)\s+go(?:es)?\s*,?\s*(?P<not>.+?)\s+(?:does\s+not|doesn't|not|no)\.?", re.IGNORECASE)
+
+
+def _between_blades(line: Line, text: str, action: TakeReading) -> Reading | None:
+    """Lash known to lie between two blades: its middle, in doubt by half of what they leave open."""
+    match = _BLADES.fullmatch(text) if line.step.measure is not None and line.step.measure.adjuster else None
+    spec = line.step.spec
+    if match is None or spec is None or spec.kind is not Measured.LENGTH:
+        return None
+    unit = read_quantity(match["not"], Kind.LENGTH, unit=spec.unit or None, decimal=action.decimal).unit
+    goes, stops = (
+        read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
+    )
+    if goes >= stops:
+        raise Refused(
+            f"{line.number}: the blade that goes is the thinner one; write it first, then the one that does not."
+        )
+    return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
 
 
 def _word(line: Line, text: str) -> str:

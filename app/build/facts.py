@@ -59,6 +59,7 @@ class About(Enum):
     TOOL = "tool"
     JOINT = "joint"
     BOLT = "bolt"
+    CAM = "cam"
     OPTION = "option"
     LEFT = "left"
     RESUMED = "resumed"
@@ -349,6 +350,26 @@ class BoltTurn:
 
 
 @dataclass(frozen=True, slots=True)
+class CamSaid:
+    """When the valves open and close, in crank degrees, the lift the events were read at, and what lash is set with.
+
+    `typed` holds what the person wrote, by name. A pitch or ratio that is not known is None.
+    """
+
+    typed: Mapping[str, str]
+    by: str
+    at: datetime
+    ivo_deg: float = 0.0
+    ivc_deg: float = 0.0
+    evo_deg: float = 0.0
+    evc_deg: float = 0.0
+    lift_mm: float = 0.0
+    margin_deg: float = 20.0
+    pitch_mm: float | None = None
+    rocker_ratio: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class Seen:
     """A second look: by another person, or by the same in a later session with the first reading hidden."""
 
@@ -445,6 +466,7 @@ Further = (
     | Tool
     | JointSaid
     | BoltTurn
+    | CamSaid
     | Chosen
     | Left
     | Resumed

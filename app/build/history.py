@@ -125,6 +125,8 @@ def _named(build: Build, subject: Subject) -> str:
             return f"{build.groups[subject.key].title}, {subject.place}"
         case About.FIT:
             return next((p.name for line in build.lines for p in line.step.parts if p.id == subject.key), subject.key)
+        case About.CAM:
+            return "the cam's events"
         case About.JOINT:
             run = [line for line in build.lines if joint_key(line) == subject.key]
             return f"the joint of {run[0].number}" if run else "a joint"
@@ -192,6 +194,8 @@ def _further_words(fact: Further) -> str:
             return f"{name}, {state}"
         case f.JointSaid():
             return joint_words(fact)
+        case f.CamSaid(typed=typed):
+            return ", ".join(f"{name} {text}" for name, text in typed.items())
         case f.BoltTurn(torque=torque, angle=angle, stretch=stretch, verdict=verdict, done=done):
             said = ", ".join(word for word in (torque, angle, stretch, verdict) if word)
             return said or ("done" if done else "tried")

@@ -3,6 +3,7 @@
 Nothing here is ever typed: a result follows its parts, and is judged by what the line's figure says of it.
 """
 
+import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,9 +15,9 @@ from app.build.facts import Reading
 from app.build.figures import Bounds, bounds_of, true_size
 from app.build.lines import Line
 from app.build.places import Place
-from app.build.plan import How, Measure
-from app.trade.notation import write_limits, write_magnitude
-from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
+from app.build.plan import How, Measure, Measured
+from app.trade.notation import NotationError, read_quantity, write_limits, write_magnitude
+from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
 
 TAPER, ROUND, SPREAD, MOVED = "taper", "out of round", "spread", "moved"
@@ -98,7 +99,7 @@ def _result(build: Build, line: Line, measure: Measure, place: Place, bounds: Bo
     parts = _parts(build, line, measure, place)
     missing = _missing(measure, parts)
     unit = _unit(line, bounds)
-    size = None if missing else round(_size(measure.how, [part.size for part in parts]), 9)
+    size = None if missing else _clean(_size(measure.how, [part.size for part in parts]))
     doubt = hypot(*(part.reading.doubt for part in parts)) / (2 if measure.how is How.HALF else 1)
     limits = _limits(bounds, place.id)
     shown = Place(place.id, f"{place.title} {measure.result}".strip())
@@ -143,6 +144,11 @@ def _size(how: How | None, sizes: list[float]) -> float:
     return sizes[0] - sum(sizes[1:]) if how is How.DIFFERENCE else sum(sizes)
 
 
+def _clean(size: float) -> float:
+    """Without the last digits of a difference: a hundred-thousandth of a millimetre is below every gauge."""
+    return round(size, 5)
+
+
 def _words(measure: Measure, parts: Iterable[Part], size: float, unit: str, limits: Limits | None) -> str:
     """The sum with its numbers in: “86.02 - 85.97 = 0.05 mm, 0.04 to 0.07 mm wanted”."""
     numbers = [_number(part.size, unit) for part in parts]
@@ -154,7 +160,8 @@ def _words(measure: Measure, parts: Iterable[Part], size: float, unit: str, limi
 
 
 def _number(size: float, unit: str) -> str:
-    return write_magnitude(size, unit).rsplit(" ", 1)[0]
+    """A part of a sum without its unit, with the digits that the sum needs to come out."""
+    return f"{UNITS[unit].from_base(size):.4f}".rstrip("0").rstrip(".") if unit in UNITS else f"{size:g}"
 
 
 def _wanted(limits: Limits | None) -> str:
@@ -222,7 +229,7 @@ def _span(
     line: Line, place: Place, name: str, high: Part, low: Part, limits: Limits | None, bounds: Bounds | None
 ) -> Worked:
     """How far two readings lie apart."""
-    unit, size = _unit(line, bounds), round(high.size - low.size, 9)
+    unit, size = _unit(line, bounds), _clean(high.size - low.size)
     between = f"{_number(high.size, unit)} - {_number(low.size, unit)} = {write_magnitude(size, unit)}"
     doubt = hypot(high.reading.doubt, low.reading.doubt)
     words = f"{between} ({high.name}, {low.name}){_wanted(limits)}"
@@ -274,3 +281,45 @@ def width_of(limits: TorqueTurn | Limits | None) -> float | None:
     if not isinstance(limits, Limits) or limits.low is None or limits.high is None:
         return None
     return limits.high - limits.low
+
+
+# --- a value far from its neighbours
+
+# A point out of place makes ten times or a tenth; within these no two readings of one kind of place lie apart.
+_TIMES = 5.0
+# A length of some size differs from its neighbours by wear, not by a fifth of itself.
+_SIZE_MM, _SHARE = 5.0, 0.2
+
+
+def odd_one(build: Build, line: Line, place: str, turn: int, text: str, decimal: str) -> str:
+    """A question about a value far from its neighbours, "" where it is like them or there are fewer than two."""
+    spec = line.step.spec
+    if spec is None or spec.kind.value not in _QUANTITIES:
+        return ""
+    try:
+        typed = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=decimal).magnitude
+    except NotationError:
+        return ""  # refused in words when it is kept
+    others = _neighbours(build, line, place, turn)
+    middle = sorted(others)[len(others) // 2] if len(others) > 1 else 0.0
+    if middle <= 0 or typed <= 0:
+        return ""
+    ratio = typed / middle
+    far = ratio >= _TIMES or ratio <= 1 / _TIMES
+    off = spec.kind is Measured.LENGTH and middle > _SIZE_MM and abs(ratio - 1) > _SHARE
+    if not far and not off:
+        return ""
+    title = next((one.title for one in line.places if one.id == place), place)
+    how = f"{ratio:.0f} times" if ratio >= _TIMES else f"{1 / ratio:.0f} times less than" if far else "far from"
+    return f"{title}: {text} is {how} the others, {write_magnitude(middle, spec.unit or 'mm')}. Is it so?"
+
+
+def _neighbours(build: Build, line: Line, place: str, turn: int) -> list[float]:
+    """What was read at the places of the same kind: those whose name differs in its number only."""
+    kind = re.sub(r"\d+", "", place)
+    readings = build.facts.readings.get(line.id, {})
+    return [
+        one.magnitude
+        for (where, round_), one in readings.items()
+        if where != place and round_ == turn and re.sub(r"\d+", "", where) == kind and one.magnitude is not None
+    ]

@@ -5,12 +5,13 @@ Each check yields sentences that name the step and the field; all of them are re
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from graphlib import CycleError, TopologicalSorter
 
+from app.build.measure_check import figure_faults, measure_faults
 from app.build.places import groups_of
 from app.build.plan import Measured, Need, Option, Order, Plan, Record, Spec, Step, Tightening, When
-from app.trade.notation import NotationError, read_quantity, read_spec
+from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 
 MAX_CYLINDERS = 16
@@ -19,6 +20,8 @@ MAX_VALVES = 6
 MAX_STEPS = 1000
 MAX_OTHERS = 200
 MAX_WAIT_DAYS = 3650
+# Crank degrees of a four-stroke cycle.
+CYCLE_DEG = 720.0
 QUANTITIES = {kind.value for kind in Kind}
 
 
@@ -93,8 +96,17 @@ def _arrangement(plan: Plan) -> Iterator[str]:
             yield f"arrangement, {name}: {count} is not between 0 and {most}"
     if sorted(engine.firing_order) != list(range(1, engine.cylinders + 1)):
         yield "arrangement, firing_order: must name each cylinder once"
+    elif engine.intervals:
+        yield from _intervals(engine.intervals, engine.cylinders)
     if not plan.stages or not any(stage.steps for stage in plan.stages):
         yield "stages: a plan needs at least one stage with a step"
+
+
+def _intervals(intervals: Sequence[float], cylinders: int) -> Iterator[str]:
+    if len(intervals) != cylinders:
+        yield f"arrangement, intervals: {len(intervals)} are given for {cylinders} cylinders; one is wanted for each"
+    if not all(one > 0 for one in intervals) or abs(sum(intervals) - CYCLE_DEG) > 0.01:
+        yield f"arrangement, intervals: must each be more than 0° and sum to {CYCLE_DEG:g}°, not {sum(intervals):g}°"
 
 
 def _ids(plan: Plan) -> Iterator[str]:
@@ -195,6 +207,8 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
     if step.tightening is not None:
         places = {place.id for place in groups_of(plan).get(step.places, ())}
         yield from (f"tightening, {fault}" for fault in _tightening(step, step.tightening, places))
+    if step.measure is not None:
+        yield from (f"measure, {fault}" for fault in measure_faults(plan, step, step.measure))
     for need in needed(step):
         for field, text in (("wait", need.wait), ("within", need.within)):
             if text:
@@ -284,7 +298,7 @@ def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
     if spec.kind.value in QUANTITIES:
         kind = Kind(spec.kind.value)
         if spec.limits:
-            yield from _reads("limits", spec.limits, kind, spec.unit)
+            yield from figure_faults("limits", spec.limits, kind, spec.unit)
         elif not spec.unit:
             yield "unit: a figure left for the person to enter needs its unit"
         if spec.unit:
@@ -306,7 +320,7 @@ def _tightening(step: Step, one: Tightening, places: set[str]) -> Iterator[str]:
         if not _is_pass(word):
             yield f"passes: “{word}” is neither a share such as 70 % nor a torque such as 30 N·m"
     if one.stretch:
-        yield from _reads("stretch", one.stretch, Kind.LENGTH)
+        yield from figure_faults("stretch", one.stretch, Kind.LENGTH, "")
     if not 0 <= one.bores <= MAX_CYLINDERS:
         yield f"bores: must be 0 to {MAX_CYLINDERS}"
 
@@ -321,12 +335,9 @@ def _is_pass(word: str) -> bool:
     return False
 
 
-def _reads(field: str, text: str, kind: Kind, unit: str = "") -> Iterator[str]:
+def _reads(field: str, text: str, kind: Kind) -> Iterator[str]:
     try:
-        if field == "unit":
-            read_quantity(text, kind)
-        else:
-            read_spec(text, kind, unit=unit or None)
+        read_quantity(text, kind)
     except NotationError as error:
         yield f"{field}: {error}"
 

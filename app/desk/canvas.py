@@ -45,13 +45,20 @@ class Canvas(QWidget):
         times = self._theme.times
         return draw_in(self.width() / times - 2 * _MARGIN, self.height() / times - 2 * _MARGIN)
 
+    def _corner(self, drawn: Drawing) -> tuple[float, float]:
+        """Where the drawing's corner lies: in the middle of the width, where it is narrower than the room."""
+        room = self.width() / self._theme.times - 2 * _MARGIN
+        return _MARGIN + max(0.0, (room - drawn.width) / 2), _MARGIN
+
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw it, and a ring while it has the keys."""
         if self._draw_in is None:
             return
         times = self._theme.times
         painter = QPainter(self)
-        draw.drawing(painter, self._theme, self._drawn(self._draw_in), _MARGIN * times, _MARGIN * times, times)
+        drawn = self._drawn(self._draw_in)
+        left, top = self._corner(drawn)
+        draw.drawing(painter, self._theme, drawn, left * times, top * times, times)
         if self.hasFocus():
             painter.setPen(draw.ring(self._theme))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
@@ -61,7 +68,8 @@ class Canvas(QWidget):
         times = self._theme.times
         at = event.position()
         drawn = self.drawn
-        key = drawn.target_at(at.x() / times - _MARGIN, at.y() / times - _MARGIN) if drawn is not None else ""
+        left, top = self._corner(drawn) if drawn is not None else (0.0, 0.0)
+        key = drawn.target_at(at.x() / times - left, at.y() / times - top) if drawn is not None else ""
         if key:
             self.pressed.emit(key)
 

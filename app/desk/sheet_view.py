@@ -206,6 +206,8 @@ class SheetView(QListView):
         row = self.row
         if isinstance(row, GateRow):
             self.gate_wanted.emit(row.gate)
+        elif isinstance(row, LineRow) and row.in_grid:
+            self.places_wanted.emit()
         elif isinstance(row, LineRow) and row.write_ins:
             self.write_here()
         elif isinstance(row, LineRow):

@@ -44,11 +44,16 @@ if TYPE_CHECKING:
     from app.desk.bolting import Bolting
     from app.desk.gate_page import GatePage
     from app.desk.help_page import HelpPage
+    from app.desk.lash_page import LashPage
+    from app.desk.lashing import Lashing
     from app.desk.list_page import ListPage
     from app.desk.marking import Marking
+    from app.desk.measure_page import MeasurePage
+    from app.desk.measuring import Measuring
     from app.desk.new_build import NewBuildPage
     from app.desk.print_page import PrintJob, PrintPage
     from app.desk.records import Records
+    from app.desk.sums_page import SumsPage
     from app.desk.tighten_page import TightenPage
 
 RECORD_PAGES = (
@@ -234,8 +239,66 @@ class MainWindow(QMainWindow):
         bolting.work = self.work
         return bolting
 
+    @cached_property
+    def measure_page(self) -> "MeasurePage":
+        """A reading line as a grid."""
+        from app.desk.measure_page import MeasurePage
+
+        page = MeasurePage(self._theme, self)
+        page.left.connect(self.show_sheet)
+        page.figure_wanted.connect(self._enter_figure)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def measuring(self) -> "Measuring":
+        """What is typed into the grid comes to."""
+        from app.desk.measuring import Measuring
+
+        measuring = Measuring(self.measure_page, self.ask, self.marking.with_initials, self)
+        measuring.left.connect(self.show_sheet)
+        return measuring
+
+    @cached_property
+    def lash_page(self) -> "LashPage":
+        """Lash, stop by stop."""
+        from app.desk.lash_page import LashPage
+
+        page = LashPage(self._theme, self)
+        page.left.connect(self.show_sheet)
+        page.figure_wanted.connect(self._enter_figure)
+        page.grid_wanted.connect(self.show_grid)
+        page.gauge_wanted.connect(self._say_gauge)
+        self.pages.addWidget(page)
+        return page
+
+    @cached_property
+    def lashing(self) -> "Lashing":
+        """What is typed on the lash page comes to."""
+        from app.desk.lashing import Lashing
+
+        lashing = Lashing(self.lash_page, self.ask, self.marking.with_initials, lambda: self.measuring.reads_with, self)
+        lashing.left.connect(self.show_sheet)
+        return lashing
+
+    def _say_gauge(self) -> None:
+        line = self.lash_page.line
+        if line is not None and self.work is not None:
+            self.measuring.work = self.work
+            self.measure_page.begin(line)
+            self.measuring.say_gauge()
+
     def _offer_figure(self) -> None:
         self.records.offer_figure()
+
+    @cached_property
+    def sums_page(self) -> "SumsPage":
+        """The sums at the bench."""
+        from app.desk.sums_page import SumsPage
+
+        page = SumsPage(self._theme, self._background, self)
+        self.pages.addWidget(page)
+        return page
 
     @cached_property
     def gate_page(self) -> "GatePage":
@@ -296,6 +359,7 @@ class MainWindow(QMainWindow):
         self._add(sheet, "Loose ends", self.show_ends, "Ctrl+E")
         self._add(sheet, "Ready now", self.show_ready, "Ctrl+R")
         self._add(sheet, "Logbook", self.show_log, "Ctrl+J")
+        self._add(sheet, "Sums", self.show_sums, "Ctrl+T")
         self._add(sheet, "Go to line or find …", self.ask_line, "Ctrl+F")
         self._add(sheet, "Stage before", self.stage_before, "Ctrl+PgUp")
         self._add(sheet, "Stage after", self.stage_after, "Ctrl+PgDown")
@@ -471,6 +535,10 @@ class MainWindow(QMainWindow):
                 self.records.work = None
             if "bolting" in vars(self):
                 self.bolting.work = None
+            if "measuring" in vars(self):
+                self.measuring.work = None
+            if "lashing" in vars(self):
+                self.lashing.work = None
 
     def choose_workshop(self) -> None:
         """Ask for a folder with a workshop and open it."""
@@ -523,7 +591,7 @@ class MainWindow(QMainWindow):
     def _show_rows(self) -> None:
         assert self.work is not None
         head = self.work.build.stages[self.stage - 1]
-        sheet = stage_sheet(self.work.survey, self.work.ends, self.work.standings, head)
+        sheet = stage_sheet(self.work.survey, self.work.ends, self.work.standings, head, grids=True)
         self.head.show_stage(sheet, self._last_print)
         self.sheet.show_rows(self.work, sheet.rows)
 
@@ -738,13 +806,54 @@ class MainWindow(QMainWindow):
         line = self.marking.line()
         if line is None or self.work is None:
             return
-        if line.tightening is None:
-            self.foot.say(f"{line.number} tightens no bolts; its places stand on the sheet.", trouble=True)
+        from app.build.lash_stops import is_lash
+        from app.sheet.grid import can_grid
+
+        if is_lash(line) and self._show_lash(line):
             return
-        self.bolting.work = self.work
-        self.tighten_page.begin(line)
-        self._show(self.tighten_page, self._fill_bolts)
-        self.tighten_page.canvas.setFocus()
+        if line.tightening is not None:
+            self.bolting.work = self.work
+            self.tighten_page.begin(line)
+            self._show(self.tighten_page, self._fill_bolts)
+            self.tighten_page.canvas.setFocus()
+        elif can_grid(line):
+            self.show_grid()
+        else:
+            words = "tightens no bolts and reads no quantities"
+            self.foot.say(f"{line.number} {words}; its places stand on the sheet.", trouble=True)
+
+    def _show_lash(self, line: Line) -> bool:
+        """Show a lash line stop by stop; where no stops can be worked out, say why and leave it to the grid."""
+        assert self.work is not None
+        try:
+            self.lash_page.begin(line, self.work)
+        except ValueError as error:
+            self.foot.say(str(error), trouble=True)
+            return False
+        self.lashing.work = self.work
+        self._show(self.lash_page, self._fill_lash)
+        self.lash_page.field.setFocus()
+        return True
+
+    def _fill_lash(self) -> None:
+        assert self.work is not None
+        self.lashing.work = self.work
+        self.lash_page.show_work(self.work)
+
+    def show_grid(self) -> None:
+        """The line in hand as a grid of readings."""
+        line = self.marking.line()
+        if line is None or self.work is None:
+            return
+        self.measuring.work = self.work
+        self.measure_page.begin(line)
+        self._show(self.measure_page, self._fill_grid)
+        self.measure_page.table.setFocus()
+
+    def _fill_grid(self) -> None:
+        assert self.work is not None
+        self.measuring.work = self.work
+        self.measure_page.show_work(self.work, self.measuring.with_words)
 
     def _fill_bolts(self) -> None:
         assert self.work is not None
@@ -803,6 +912,11 @@ class MainWindow(QMainWindow):
             self.print_page.paper.setCurrentIndex(self.print_page.paper.findData(self._settings.paper))
             self._show(self.print_page)
 
+    def show_sums(self) -> None:
+        """The sums at the bench; they need no build."""
+        self._show(self.sums_page)
+        self.sums_page.begin()
+
     def show_help(self) -> None:
         """Keys, marks and cautions."""
         self._show(self.help_page)
@@ -819,8 +933,7 @@ class MainWindow(QMainWindow):
         self.pages.setCurrentWidget(page)
 
     def _keep_line_in_sight(self) -> None:
-        if "tighten_page" in vars(self):
-            self.tighten_page.set_asking(True)
+        self._set_asking(True)
         # The panel takes its room first; only then is it known how much of the sheet is left.
         QTimer.singleShot(0, self._scroll_to_line)
 
@@ -828,13 +941,22 @@ class MainWindow(QMainWindow):
         self.sheet.scrollTo(self.sheet.currentIndex())
 
     def _focus_page(self) -> None:
-        if "tighten_page" in vars(self):
-            self.tighten_page.set_asking(False)
+        self._set_asking(False)
         page = self.pages.currentWidget()
         if page is self._sheet_page:
             self.sheet.setFocus()
         elif "tighten_page" in vars(self) and page is self.tighten_page:
             self.tighten_page.canvas.setFocus()
+        elif "measure_page" in vars(self) and page is self.measure_page:
+            self.measure_page.table.setFocus()
+        elif "lash_page" in vars(self) and page is self.lash_page:
+            self.lash_page.field.setFocus()
+
+    def _set_asking(self, asking: bool) -> None:
+        """The pages of places give way to a question below them."""
+        for name in ("tighten_page", "measure_page", "lash_page"):
+            if name in vars(self):
+                vars(self)[name].set_asking(asking)
 
     # --- doing
 

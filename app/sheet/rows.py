@@ -4,7 +4,7 @@ Screen and paper only place these rows; what a row says is settled here once.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
@@ -22,6 +22,7 @@ from app.trade.notation import write_limits
 from app.trade.quantity import TorqueTurn
 
 BLOCK_LINES = 9
+MOST_IN_A_ROW = 12
 # What must be seen on the line itself whatever else stands there.
 GRAVE = {not_primed.ID: "Not primed", hole_unsealed.ID: "Not sealed"}
 
@@ -92,7 +93,7 @@ class Fixed(Enum):
 
 @dataclass(frozen=True, slots=True)
 class LineRow:
-    """One line of the sheet."""
+    """One line of the sheet. One that is `in_grid` has more places than a row holds: a count stands for them."""
 
     id: str
     number: str
@@ -113,6 +114,7 @@ class LineRow:
     fixed: Fixed
     conceded: str
     spoken: str
+    in_grid: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -152,20 +154,35 @@ class StageSheet:
 
 
 def stage_sheet(
-    survey: Survey, ends: Sequence[LooseEnd], standings: Sequence[GateStanding], stage: StageHead
+    survey: Survey,
+    ends: Sequence[LooseEnd],
+    standings: Sequence[GateStanding],
+    stage: StageHead,
+    *,
+    grids: bool = False,
 ) -> StageSheet:
-    """The sheet of one stage."""
+    """The sheet of one stage; with `grids` a line with very many places to write stands as a count."""
     lines = [line for line in survey.build.lines if line.stage == stage.number]
     grave = {end.line.id: end for end in ends if end.rule in GRAVE}
     rows: list[Row] = []
     for block in _blocks(lines):
         if rows or block[0].step.block:
             rows.append(_block_row(survey, block))
-        rows += [line_row(survey, line, grave.get(line.id), _fixed(lines, line)) for line in block]
+        rows += [_row(survey, line, grave.get(line.id), _fixed(lines, line), grids=grids) for line in block]
     rows += [gate_row(standing) for standing in standings if standing.gate.after == stage.id]
     return StageSheet(
         stage.number, stage.title, survey.build.name, counts(survey, lines), open_lines(survey, lines), tuple(rows)
     )
+
+
+def _row(survey: Survey, line: Line, grave: LooseEnd | None, fixed: Fixed, *, grids: bool) -> LineRow:
+    row = line_row(survey, line, grave, fixed)
+    if not grids or len(row.write_ins) <= MOST_IN_A_ROW:
+        return row
+    read = sum(bool(one.value) and not one.old for one in row.write_ins)
+    out = sum(one.verdict == "out" for one in row.write_ins)
+    count = f"{read} of {len(row.write_ins)} read{f', {out} Out' if out else ''}"
+    return replace(row, write_ins=(), count=count, in_grid=True)
 
 
 def open_lines(survey: Survey, lines: Iterable[Line]) -> int:

@@ -17,8 +17,8 @@ from app.build.tightening import (
     next_bolt,
     passes,
     pattern_of,
-    tool_of,
 )
+from app.build.tools import tool_of
 from app.build.wrenches import WrenchSum, adapter_of, choices, wrench_sum
 from app.sheet.bolts import BoltMark
 from app.sheet.rows import Run

@@ -16,7 +16,9 @@ from app.sheet.tokens import Token
 from app.trade.notation import second
 from app.trade.quantity import TorqueTurn
 
-WORDS_PX, FIGURE_PX, SETTING_PX = 16, 34, 54
+WORDS_PX, LONG_PX, FIGURE_PX, SETTING_PX = 16, 20, 34, 54
+# A figure with more signs than this, such as one for each kind of place, is set smaller.
+LONG_FIGURE = 26
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,9 +77,9 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
             words = Run("The maker's figure is not entered yet. Write it with its source.", "stop")
             yield Section("Figure", (Item((words,)),))
         return
-    yield Section("Figure", (_plain(bounds.text),), px=FIGURE_PX)
+    yield Section("Figure", (_plain(bounds.text),), px=FIGURE_PX if len(bounds.text) <= LONG_FIGURE else LONG_PX)
     limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
-    other = second(limits)
+    other = second(limits) if not bounds.parts else ""
     if other:
         yield Section("The same in the other system", (_plain(other),))
     state = line.step.spec.state if line.step.spec else ""

@@ -30,6 +30,7 @@ CLASSES: dict[About, type[Any]] = {
     About.TOOL: f.Tool,
     About.JOINT: f.JointSaid,
     About.BOLT: f.BoltTurn,
+    About.CAM: f.CamSaid,
     About.OPTION: f.Chosen,
     About.LEFT: f.Left,
     About.RESUMED: f.Resumed,

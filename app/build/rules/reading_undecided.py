@@ -2,8 +2,12 @@
 
 from collections.abc import Iterator
 
+from app.build.figures import Bounds
+from app.build.lines import Line
 from app.build.rules.rule import LooseEnd, Rule, harm_of
-from app.build.survey import Survey
+from app.build.survey import Judged, Survey
+from app.trade.notation import write_magnitude
+from app.trade.quantity import Limits
 from app.trade.verdict import Verdict
 
 ID = "reading-undecided"
@@ -22,12 +26,31 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Cannot decide: “{bounds.text}” gives no limits the reading could be held against",
+            why=_why(line, bounds, doubtful[0]),
             harm=harm_of(line, "nobody can say whether it is right"),
-            clears=f"Enter the limits of {line.number} with their source",
+            clears=_clears(line, bounds, doubtful[0]),
             since=min(one.reading.at for one in doubtful),
             places=tuple(one.place.id for one in doubtful),
         )
+
+
+def _has_limits(bounds: Bounds, one: Judged) -> bool:
+    limits = bounds.limits_at(one.place.id)
+    return isinstance(limits, Limits) and not (limits.low is None and limits.high is None)
+
+
+def _why(line: Line, bounds: Bounds, one: Judged) -> str:
+    if not _has_limits(bounds, one):
+        return f"Cannot decide: “{bounds.text}” gives no limits the reading could be held against"
+    unit = line.step.spec.unit if line.step.spec else ""
+    doubt = f" ± {write_magnitude(one.reading.doubt, unit or one.reading.unit)}" if one.reading.doubt else ""
+    return f"Cannot decide: {one.place.title} {one.reading.text}{doubt} may lie on either side of “{bounds.text}”"
+
+
+def _clears(line: Line, bounds: Bounds, one: Judged) -> str:
+    if not _has_limits(bounds, one):
+        return f"Enter the limits of {line.number} with their source"
+    return f"Read {line.number} with a finer gauge, bring it further inside, or decide in writing to go on"
 
 
 RULE = Rule(ID, "Cannot decide", "A number nobody can judge is not yet a result.", find)

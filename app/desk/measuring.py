@@ -1,0 +1,194 @@
+"""Reading by hand: what is typed into the grid is looked at first, then kept, with what it was read with."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from PySide6.QtCore import QObject, Signal
+
+from app.build import actions as a
+from app.build.facts import About, State, Tool
+from app.build.lines import Line
+from app.build.measuring import odd_one, width_of
+from app.build.plan import Measured
+from app.build.tools import doubt_of, tool_of
+from app.desk.ask import AskPanel, Field
+from app.desk.measure_page import MeasurePage
+from app.desk.value_field import decimal_mark
+from app.desk.work import Work
+from app.exchange.measuring_tables import measuring_tables
+from app.sheet.chance import chance_section, gauge_section
+from app.sheet.grid import GridCell
+from app.sheet.tray import Section
+from app.trade.measuring_tables import Expansion
+
+Answers = Mapping[str, str]
+STEEL = "steel"
+
+
+@dataclass(frozen=True, slots=True)
+class ReadWith:
+    """What readings are taken with until it is said otherwise: the gauge, how warm it is, and when, if not now."""
+
+    tool: str = ""
+    temperature: str = ""
+    when: datetime | None = None
+
+
+class Measuring(QObject):
+    """Turns what is typed into the grid into readings; questions are asked below the page."""
+
+    left = Signal()
+
+    def __init__(self, page: MeasurePage, ask: AskPanel, initials: Callable[..., bool], parent: QObject) -> None:
+        super().__init__(parent)
+        self._page = page
+        self._ask = ask
+        self._initials = initials
+        self._with = ReadWith()
+        self._chance = False
+        self.work: Work | None = None
+        page.beside = self._beside
+        page.written.connect(self.write)
+        page.gauge_wanted.connect(self.say_gauge)
+        page.chance_wanted.connect(self.show_chance)
+        page.line_done.connect(self.close_line)
+
+    @property
+    def _line(self) -> Line | None:
+        return self._page.line if self.work is not None else None
+
+    @property
+    def with_words(self) -> str:
+        """What is read with, in a sentence."""
+        work, line = self.work, self._line
+        if work is None or line is None:
+            return ""
+        tool = tool_of(work.build, self._with.tool)
+        words = [f"Read with {tool.name}{f', {_doubt_words(tool)}' if tool.doubt else ''}"] if tool is not None else []
+        words += [f"at {self._with.temperature}"] if self._with.temperature else []
+        words += [f"on {self._with.when:%a %d %b %H:%M}"] if self._with.when else []
+        return (", ".join(words) or "K says what is read with: the gauge and its doubt, how warm it is, and when") + "."
+
+    @property
+    def reads_with(self) -> tuple[str, str]:
+        """The gauge in hand and how warm it is, for other pages that read."""
+        return self._with.tool, self._with.temperature
+
+    # --- values
+
+    def write(self, place: str, turn: int, text: str) -> None:
+        """Keep a value, or ask about one that is far from its neighbours."""
+        line, work = self._line, self.work
+        if line is None or work is None or not self._initials(lambda: self.write(place, turn, text)):
+            return
+        odd = odd_one(work.build, line, place, turn, text, decimal_mark())
+        if odd:
+            self._ask_odd(line, place, turn, text, odd)
+        elif not self._keep(line, place, turn, text):
+            self._page.refuse(place, turn, text)
+
+    def _ask_odd(self, line: Line, place: str, turn: int, text: str, odd: str) -> None:
+        self._page.refuse(place, turn, text)
+
+        def keep(v: Answers) -> bool:
+            return self._keep(line, place, turn, v["text"])
+
+        self._ask.ask(f"{line.number} {odd}", (Field("text", "It reads", text),), keep, button="It reads that")
+
+    def _keep(self, line: Line, place: str, turn: int, text: str) -> bool:
+        work, use = self.work, self._with
+        assert work is not None  # called with a line only
+        action = a.TakeReading(
+            line.id,
+            place,
+            text,
+            work.initials,
+            use.when or work.now(),
+            turn,
+            decimal_mark(),
+            use.tool,
+            use.temperature,
+            _growth(line) if use.temperature else 0.0,
+        )
+        self._page.kept(place, turn)
+        return work.do(action)
+
+    def close_line(self) -> None:
+        """Sign the line off, where everything it asks for is there."""
+        line, work = self._line, self.work
+        if line is None or work is None or not self._initials(self.close_line):
+            return
+        if work.survey.state(line) is State.DONE or work.do(a.MarkLine(line.id, State.DONE, work.initials, work.now())):
+            self.left.emit()
+
+    # --- what it is read with
+
+    def say_gauge(self) -> None:
+        """Which gauge, how warm, and when."""
+        work, line = self.work, self._line
+        if work is None or line is None:
+            return
+        tools = tuple(
+            (key, f"{key}  {one.name}{f', {_doubt_words(one)}' if one.doubt else ''}")
+            for (key, _), one in work.build.facts.of(About.TOOL, Tool).items()
+        )
+        fields = (
+            Field("tool", "Gauge", self._with.tool, (("", "not said"), *tools)),
+            Field("temperature", "Part and gauge are at", self._with.temperature, hint="21 °C", optional=True),
+            Field("when", "Read on, if not now", "", hint="2026-03-14 19:30", optional=True),
+        )
+
+        def keep(v: Answers) -> bool:
+            try:
+                when = datetime.fromisoformat(v["when"].strip()).astimezone() if v["when"].strip() else None
+            except ValueError:
+                self._ask.refuse(f"“{v['when']}” is not a time; write it as 2026-03-14 19:30.")
+                return False
+            self._with = ReadWith(v["tool"], v["temperature"].strip(), when)
+            work.refresh()
+            return True
+
+        note = (
+            "Records, Tools keeps your gauges, each with how far it is to be trusted. Let part and gauge soak together."
+        )
+        self._ask.ask(f"{line.number} What it is read with", fields, keep, note=note)
+
+    def show_chance(self) -> None:
+        """Show, or leave off showing, how sure a verdict is."""
+        self._chance = not self._chance
+        if self.work is not None:
+            self.work.refresh()
+
+    def _beside(self, line: Line, cell: GridCell | None) -> tuple[Section, ...]:
+        """What is said before measuring: a gauge too coarse; and on request how sure the verdict in hand is."""
+        work = self.work
+        if work is None or line.step.spec is None:
+            return ()
+        sections: list[Section] = []
+        tool = tool_of(work.build, self._with.tool)
+        bounds = work.survey.bounds(line)
+        doubt = doubt_of(tool, line.step.spec) if tool is not None else 0.0
+        width = width_of(bounds.limits_at(cell.place)) if bounds is not None and cell is not None else None
+        if doubt and width and line.step.spec.kind is Measured.LENGTH:
+            size = cell.band[0] if cell is not None and cell.band is not None else width
+            sections += gauge_section(line.step.do, size, width, doubt, measuring_tables().instruments)
+        if self._chance and cell is not None:
+            sections.append(chance_section(cell))
+        return tuple(sections)
+
+
+def _doubt_words(tool: Tool) -> str:
+    return f"± {tool.doubt.lstrip('±+- ')}"
+
+
+def _growth(line: Line) -> float:
+    """By how much more than a steel gauge the line's part grows for each kelvin; 0 where its material is not said."""
+    material = line.step.measure.material if line.step.measure else ""
+    rows = measuring_tables().expansions
+    part, steel = _alpha(rows, material), _alpha(rows, STEEL)
+    return part - steel if part is not None and steel is not None else 0.0
+
+
+def _alpha(rows: tuple[Expansion, ...], material: str) -> float | None:
+    return next((row.alpha_per_k for row in rows if material and material in (row.id, row.material)), None)

@@ -1,0 +1,210 @@
+"""Readings typed into the grid: by keys alone, pasted, asked about, and judged at once."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication, QLineEdit
+from pytestqt.qtbot import QtBot
+
+from app.build import actions as a
+from app.build.make import make_blank
+from app.desk.measure_page import MeasurePage
+from app.desk.window import MainWindow
+from app.exchange.plan_file import parse_plan
+from app.sheet.grid import GridCell
+from app.store.workshop import Workshop
+from tests.desk.conftest import PLAN, Opener, press, state
+
+K = Qt.Key
+BEARINGS = PLAN.replace(
+    """[[stages.steps]]
+id = "opens\"""",
+    """[[stages.steps]]
+id = "mains"
+do = "Measure main bearing clearance"
+places = "mains"
+spec = { kind = "length", limits = "0.04 to 0.07 mm", unit = "mm", source = "practice" }
+measure = { points = ["bore", "journal"], result = "clearance", how = "difference" }
+
+[[stages.steps]]
+id = "opens\"""",
+)
+
+
+@pytest.fixture
+def bearing_folder(tmp_path: Path) -> Path:
+    """A workshop with one build that has a bearing set to measure."""
+    folder = tmp_path / "bearings"
+    now = datetime.now(UTC)
+    with Workshop.create(folder, name="Test", now=now) as workshop:
+        workshop.make_build("Grey four", make_blank(parse_plan(BEARINGS), {}), BEARINGS, by="MK", now=now)
+        workshop.keep_initials("MK")
+    return folder
+
+
+@pytest.fixture
+def window(open_window: Opener, bearing_folder: Path) -> MainWindow:
+    """The window on it."""
+    return open_window(bearing_folder)
+
+
+def _page(window: MainWindow, qtbot: QtBot, line: str) -> MeasurePage:
+    window.go_to_step(line)
+    press(qtbot, "p")
+    assert window.pages.currentWidget() is window.measure_page
+    return window.measure_page
+
+
+def _cells(page: MeasurePage) -> dict[tuple[str, str], GridCell]:
+    """Every cell by its row and column."""
+    view = page.view
+    assert view is not None
+    return {
+        (row.title, column): cell
+        for row in view.rows
+        for column, cell in zip(view.columns, row.cells, strict=True)
+        if cell is not None
+    }
+
+
+def test_a_bearing_set_is_measured_by_keys_alone(window: MainWindow, qtbot: QtBot, bearing_folder: Path) -> None:
+    page = _page(window, qtbot, "mains")
+    for bore, journal in (("60.05", "60.00"), ("60.055", "59.995"), ("60.06", "60.005")):
+        press(qtbot, bore, K.Key_Return, journal, K.Key_Return)
+    cells = _cells(page)
+    assert cells["Clearance", "Main 1"].text == "0.05 mm"
+    assert cells["Clearance", "Main 2"].words == "60.055 - 59.995 = 0.06 mm, 0.04 to 0.07 mm wanted"
+    assert [cells["Clearance", f"Main {n}"].verdict for n in (1, 2, 3)] == ["in", "in", "in"]
+    press(qtbot, K.Key_Space)
+    assert state(window, "mains") == "done"
+    assert window.sheet.hasFocus()
+    window.close()
+    with Workshop.open_at(bearing_folder, now=datetime.now(UTC)) as workshop:
+        assert len(workshop.load(1).facts.readings["mains"]) == 6
+
+
+def test_the_grid_is_shaped_like_the_engine(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "gap")
+    view = page.view
+    assert view is not None
+    assert view.columns == ("Cylinder 1", "Cylinder 2", "Cylinder 3", "Cylinder 4")
+    assert len(view.rows) == 1
+
+
+def test_each_cell_is_judged_at_once_by_shape_word_and_colour(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    press(qtbot, "60.20", K.Key_Return, "60.00", K.Key_Return)
+    cell = _cells(page)["Clearance", "Main 1"]
+    assert (cell.text, cell.verdict) == ("0.20 mm", "out")
+    assert page.table.grid.data(page.table.grid.index(2, 0), Qt.ItemDataRole.AccessibleTextRole) == (
+        "Main 1 clearance, 0.20 mm, Out"
+    )
+    press(qtbot, K.Key_Space)
+    assert state(window, "mains") == "started"
+    assert "write the value" in window.foot.message.text()
+
+
+def test_what_is_worked_out_cannot_be_typed_into(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    page.table.setCurrentIndex(page.table.grid.index(2, 0))
+    press(qtbot, "9")
+    assert page.table.findChild(QLineEdit) is None
+    assert not page.table.grid.setData(page.table.grid.index(2, 0), "9")
+
+
+def test_a_value_that_cannot_be_read_stays_in_its_cell(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    press(qtbot, "60 furlongs", K.Key_Return)
+    index = page.table.grid.index(0, 0)
+    assert page.table.grid.data(index) == "60 furlongs"
+    assert "furlongs" in window.foot.message.text()
+    assert window.work is not None
+    assert "mains" not in window.work.build.facts.readings
+    page.table.setCurrentIndex(index)
+    press(qtbot, K.Key_Return)
+    field = QApplication.focusWidget()
+    assert isinstance(field, QLineEdit)
+    assert field.text() == "60 furlongs"
+    field.clear()
+    press(qtbot, "60.05", K.Key_Return)
+    assert _cells(page)["Bore", "Main 1"].text == "60.05"
+
+
+def test_a_block_is_pasted_from_a_table(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    QApplication.clipboard().setText("60.05\t60.055\t60.06\n60.00\t59.995\t60.005\n")
+    qtbot.keyClick(page.table, K.Key_V, Qt.KeyboardModifier.ControlModifier)
+    cells = _cells(page)
+    assert [cells["Clearance", f"Main {n}"].text for n in (1, 2, 3)] == ["0.05 mm", "0.06 mm", "0.055 mm"]
+
+
+def test_a_value_far_from_its_neighbours_is_asked_about(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "gap")
+    press(qtbot, "0.34", K.Key_Return, "0.36", K.Key_Return, "3.5", K.Key_Return)
+    assert window.ask.asking
+    assert "10 times the others" in window.ask._title.text()
+    assert window.work is not None
+    assert ("3", 1) not in window.work.build.facts.readings["gap"]
+    window.ask._inputs["text"].setText("0.35")  # type: ignore[union-attr]
+    press(qtbot, K.Key_Return)
+    assert window.work.build.facts.readings["gap"]["3", 1].text == "0.35"
+    assert page.table.hasFocus()
+
+
+def test_it_is_kept_as_it_is_when_it_is_so(window: MainWindow, qtbot: QtBot) -> None:
+    _page(window, qtbot, "gap")
+    press(qtbot, "0.34", K.Key_Return, "0.36", K.Key_Return, "3.5", K.Key_Return, K.Key_Return)
+    assert window.work is not None
+    assert window.work.build.facts.readings["gap"]["3", 1].text == "3.5"
+
+
+def test_a_gauge_in_doubt_cannot_decide_near_a_limit(window: MainWindow, qtbot: QtBot) -> None:
+    now = datetime.now(UTC)
+    assert window.work is not None
+    window.work.do(a.KeepTool("BG", "bore gauge", "MK", now, checked=now, doubt="± 0.01 mm"))
+    page = _page(window, qtbot, "mains")
+    press(qtbot, "k")
+    box = window.ask._inputs["tool"]
+    box.setCurrentIndex(box.findData("BG"))  # type: ignore[union-attr]
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    assert "bore gauge, ± 0.01 mm" in page._with.text()
+    assert "coarse" in page.words.toPlainText(), "said before measuring, with what would do"
+    press(qtbot, "60.065", K.Key_Return, "60.00", K.Key_Return)
+    cell = _cells(page)["Clearance", "Main 1"]
+    assert cell.verdict == "undecided"
+    page.table.setCurrentIndex(page.table.grid.index(2, 0))
+    press(qtbot, "d")
+    assert "% that it is within its limits" in page.words.toPlainText()
+
+
+def test_a_reading_from_last_week_keeps_its_day_and_its_warmth(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "gap")
+    press(qtbot, "k")
+    window.ask._inputs["temperature"].setText("12 °C")  # type: ignore[union-attr]
+    window.ask._inputs["when"].setText("2026-03-14 19:30")  # type: ignore[union-attr]
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    press(qtbot, "0.34", K.Key_Return)
+    assert window.work is not None
+    reading = window.work.build.facts.readings["gap"]["1", 1]
+    assert reading.celsius == 12.0
+    assert reading.at.astimezone().strftime("%Y-%m-%d %H:%M") == "2026-03-14 19:30"
+    assert "at 12 °C" in page._with.text()
+
+
+def test_rounds_stand_below_each_other(open_window: Opener, bearing_folder: Path, qtbot: QtBot) -> None:
+    other = open_window(bearing_folder)
+    page = _page(other, qtbot, "mains")
+    assert page.view is not None
+    assert [row.title for row in page.view.rows] == ["Bore", "Journal", "Clearance"]
+
+
+def test_every_cell_is_large_enough_and_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    assert page.table.rowHeight(0) >= 44
+    assert page.table.columnWidth(0) >= 44
+    for cell in _cells(page).values():
+        assert cell.spoken
+    assert page.table.accessibleName()
+    assert all(button.text().strip() for button in page._buttons.values())
