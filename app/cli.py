@@ -11,8 +11,8 @@ from pathlib import Path
 
 import click
 
-from app import cli_bolts, cli_evidence, cli_further
-from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, RubOutReading, SayPart, TakeReading, TickPlace
+from app import cli_bolts, cli_evidence, cli_further, cli_measure, cli_sums
+from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TickPlace
 from app.build.build import Build
 from app.build.deciding import find_gate
 from app.build.facts import Holding, State
@@ -381,37 +381,6 @@ def mark(
 @folder
 @build_name
 @line_number
-@click.argument("place", metavar="PLACE")
-@click.argument("value", metavar="VALUE")
-@by
-@click.option("--round", "turn", type=int, default=1, metavar="N")
-@click.option("--tool", default="", metavar="ID", help="The tool it was read with, as `tool` knows it.")
-@at
-@verb
-def read(
-    folder: Path, build_name: str, line: str, place: str, value: str, by: str, turn: int, tool: str, at: datetime | None
-) -> None:
-    """Write a reading at a place of a line (“-” for a line with one place)."""
-    do(folder, build_name, lambda when: TakeReading(line, place, value, by, when, turn, tool=tool), at)
-
-
-@main.command("rub-out")
-@folder
-@build_name
-@line_number
-@click.argument("place", metavar="PLACE")
-@by
-@click.option("--round", "turn", type=int, default=1, metavar="N")
-@verb
-def rub_out(folder: Path, build_name: str, line: str, place: str, by: str, turn: int) -> None:
-    """Take a reading away again; the journal keeps it."""
-    do(folder, build_name, lambda when: RubOutReading(line, place, by, when, turn), None)
-
-
-@main.command()
-@folder
-@build_name
-@line_number
 @click.argument("text", metavar="TEXT")
 @click.option("--source", required=True, metavar="TEXT", help="Where the figure is from, with its edition.")
 @click.option("--by", default="", metavar="AB")
@@ -497,9 +466,12 @@ def redo(folder: Path, build_name: str, by: str) -> None:
 @click.option("--out", required=True, type=click.Path(path_type=Path, dir_okay=False), metavar="FILE")
 @click.option("--stage", "stages", type=int, multiple=True, metavar="N", help="Only this stage; may be repeated.")
 @click.option("--open", "only_open", is_flag=True, help="Only the lines that are open.")
+@click.option("--steps/--no-steps", default=True, help="With or without the step sheets for bolts.")
 @click.option("--paper", type=click.Choice(PAPERS, case_sensitive=False), default="A4")
 @verb
-def traveller(folder: Path, build_name: str, out: Path, stages: tuple[int, ...], only_open: bool, paper: str) -> None:
+def traveller(
+    folder: Path, build_name: str, out: Path, stages: tuple[int, ...], only_open: bool, steps: bool, paper: str
+) -> None:
     """Print the sheet to a PDF to take to the engine."""
     from app.paper.pen import PaperError
     from app.paper.traveller import write_traveller
@@ -511,7 +483,9 @@ def traveller(folder: Path, build_name: str, out: Path, stages: tuple[int, ...],
         number = workshop.printed(build)[0] + 1
         survey = Survey(build, now)
         try:
-            pages = write_traveller(out, survey, number=number, stages=stages, only_open=only_open, paper=paper)
+            pages = write_traveller(
+                out, survey, number=number, stages=stages, only_open=only_open, steps=steps, paper=paper
+            )
         except PaperError as error:
             raise Trouble([str(error)]) from error
         workshop.keep_print(build, number, now)
@@ -565,5 +539,5 @@ def health(folder: Path, as_json: bool) -> None:
         raise Trouble([f"{folder} is not sound; put the newest backup in its place, and keep a copy of this one."])
 
 
-for further in (*cli_further.VERBS, *cli_evidence.VERBS, *cli_bolts.VERBS):
+for further in (*cli_further.VERBS, *cli_evidence.VERBS, *cli_bolts.VERBS, *cli_measure.VERBS, *cli_sums.VERBS):
     main.add_command(further)

@@ -199,6 +199,7 @@ def _candidate_line(value: Values) -> str:
 @click.option("--kind", "sort", type=click.Choice(TOOL_SORTS), help="How it tells what it reads.")
 @click.option("--lever", default="", metavar="LENGTH", help="A wrench's drive to where it is held: 420 mm.")
 @click.option("--cycles", type=int, metavar="N", help="How often it was used since its check.")
+@click.option("--doubt", default="", metavar="TEXT", help="How far a reading with it is to be trusted: ± 0.004 mm.")
 @click.option("--checked", type=Moment(), metavar="DATE", help="When it was last checked.")
 @click.option("--wrong", is_flag=True, help="It was found wrong: what it measured is no longer known.")
 @click.option("--note", default="", metavar="TEXT")
@@ -217,6 +218,7 @@ def tool(
     sort: str | None,
     lever: str,
     cycles: int | None,
+    doubt: str,
     checked: datetime | None,
     wrong: bool,
     note: str,
@@ -233,14 +235,14 @@ def tool(
     def action(when: datetime) -> a.KeepTool | a.ToolWrong:
         if wrong:
             return a.ToolWrong(tool, initials, when, note)
-        return a.KeepTool(tool, name, initials, when, span, graduation, checked, sort or "", lever, cycles)
+        return a.KeepTool(tool, name, initials, when, span, graduation, checked, sort or "", lever, cycles, doubt)
 
     do(folder, build_name, action, at, as_json=as_json, preview=preview)
 
 
 def _tool_line(value: Values) -> str:
     lever = f"lever {value['lever']}" if value["lever"] else ""
-    words = [word for word in (value["range"], value["graduation"], value["kind"], lever) if word]
+    words = [word for word in (value["range"], value["graduation"], value["doubt"], value["kind"], lever) if word]
     checked = f"checked {value['checked'][:10]}" if value["checked"] else "never checked"
     wrong = f", found wrong {value['wrong_at'][:10]}" if value["wrong_at"] else ""
     return f"{value['tool']}  {value['name']}  {', '.join([*words, checked])}{wrong}"

@@ -509,7 +509,7 @@ class Walk:
     def lines(self, stage: int | None = None) -> list[dict[str, Any]]:
         return self.cli.json("sheet", self.build, *(("--stage", stage) if stage else ()))
 
-    def line(self, line: dict[str, Any], value: Callable[[dict[str, Any]], str]) -> None:
+    def line(self, line: dict[str, Any], value: Callable[[dict[str, Any], str], str]) -> None:
         """Figure, readings and mark of one line."""
         self.now += timedelta(hours=25)
         if line["spec"] == "":
@@ -519,21 +519,24 @@ class Walk:
         if line["reads"]:
             for turn in range(1, line["rounds"] + 1):
                 for place in line["places"]:
-                    self.by("read", line["line"], place, value(line), "--round", turn)
+                    self.by("read", line["line"], place, value(line, place), "--round", turn)
         self.by("mark", line["line"], "done")
         if line["second_look"]:
             places = line["places"] if line["reads"] else []
-            words = [word for place in places for word in ("--value", f"{place}={value(line)}")]
+            words = [word for place in places for word in ("--value", f"{place}={value(line, place)}")]
             self.do("second-look", line["line"], *words, "--by", "JT")
 
 
-def _good(line: dict[str, Any]) -> str:
+def _good(line: dict[str, Any], place: str) -> str:
     if line["kind"] == "text":
         return "as it should be"
     if line["kind"] == "choice":
         return "oil" if "oil" in line["choices"] else str(line["choices"][0])
     if line["kind"] == "number":
         return "0"
+    if line["measure"] and line["measure"]["how"] == "difference":
+        first = place.endswith(f" {line['measure']['points'][0]}")
+        return f"{52 if first else 50} {line['unit']}"
     return "25 min" if line["step"] == "break-in-flat" else f"2 {line['unit']}"
 
 

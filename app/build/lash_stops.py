@@ -29,6 +29,17 @@ from app.trade.valves import (
 
 CAM = Subject(About.CAM, "cam")
 _ANGLES = ("ivo", "ivc", "evo", "evc")
+CAM_SAID = {
+    "ivo": "intake opens",
+    "ivc": "intake closes",
+    "evo": "exhaust opens",
+    "evc": "exhaust closes",
+    "lift": "read at a lift of",
+    "margin": "margin",
+    "pitch": "screw pitch",
+    "ratio": "rocker ratio",
+}
+CAM_NAMES = tuple(CAM_SAID)
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +133,7 @@ def _say_cam(action: a.SayCam, survey: Survey) -> Deed:
     missing = [name for name in _ANGLES if name not in typed]
     if missing:
         raise Refused(
-            f"The cam's events need all four angles: {', '.join(_SAID[name] for name in missing)} is missing."
+            f"The cam's events need all four angles: {', '.join(CAM_SAID[name] for name in missing)} is missing."
         )
     try:
         said = CamSaid(
@@ -145,9 +156,6 @@ def _say_cam(action: a.SayCam, survey: Survey) -> Deed:
         raise Refused("The margin is 0 to 120 crank degrees: 20 to 30 are usual for the ramp that takes up the lash.")
     made = entry(survey.build, "cam", CAM, said)
     return Deed("cam", f"cam {', '.join(typed[name] for name in _ANGLES)}", action.by, action.at, (made,))
-
-
-_SAID = {"ivo": "intake opens", "ivc": "intake closes", "evo": "exhaust opens", "evc": "exhaust closes"}
 
 
 def _degrees(text: str) -> float:

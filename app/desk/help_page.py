@@ -29,6 +29,7 @@ KEYS = (
     ("Ctrl+E", "loose ends"),
     ("Ctrl+R", "ready now"),
     ("Ctrl+J", "logbook"),
+    ("Ctrl+T", "sums at the bench: wrench, joint, shims, ratio and more; no build is needed"),
     ("Ctrl+P", "print the traveller or the build record"),
     ("Ctrl+Page Up, Ctrl+Page Down", "the stage before, the stage after"),
     ("F9", "light or dark"),

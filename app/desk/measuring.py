@@ -16,14 +16,12 @@ from app.desk.ask import AskPanel, Field
 from app.desk.measure_page import MeasurePage
 from app.desk.value_field import decimal_mark
 from app.desk.work import Work
-from app.exchange.measuring_tables import measuring_tables
+from app.exchange.measuring_tables import growth_over_steel, measuring_tables
 from app.sheet.chance import chance_section, gauge_section
 from app.sheet.grid import GridCell
 from app.sheet.tray import Section
-from app.trade.measuring_tables import Expansion
 
 Answers = Mapping[str, str]
-STEEL = "steel"
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,11 +182,4 @@ def _doubt_words(tool: Tool) -> str:
 
 def _growth(line: Line) -> float:
     """By how much more than a steel gauge the line's part grows for each kelvin; 0 where its material is not said."""
-    material = line.step.measure.material if line.step.measure else ""
-    rows = measuring_tables().expansions
-    part, steel = _alpha(rows, material), _alpha(rows, STEEL)
-    return part - steel if part is not None and steel is not None else 0.0
-
-
-def _alpha(rows: tuple[Expansion, ...], material: str) -> float | None:
-    return next((row.alpha_per_k for row in rows if material and material in (row.id, row.material)), None)
+    return growth_over_steel(line.step.measure.material if line.step.measure else "")

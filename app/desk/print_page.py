@@ -8,6 +8,7 @@ from pathlib import Path
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import (
     QButtonGroup,
+    QCheckBox,
     QComboBox,
     QFileDialog,
     QHBoxLayout,
@@ -73,6 +74,7 @@ class PrintPage(QWidget):
             self._what.addButton(button, key)
             layout.addWidget(button)
         self._what.button(STAGE).setChecked(True)
+        self._what.idClicked.connect(self._offer_steps)
         self.paper = QComboBox(self)
         self.paper.setAccessibleName("Paper")
         self.paper.addItem("A4 paper", "A4")
@@ -82,8 +84,11 @@ class PrintPage(QWidget):
         self._save.clicked.connect(self._choose)
         cancel = QPushButton("Leave it   Esc", self)
         cancel.clicked.connect(self.left)
+        self.steps = QCheckBox("With step sheets for bolts", self)
+        self.steps.setChecked(True)
         row = QHBoxLayout()
         row.addWidget(self.paper)
+        row.addWidget(self.steps)
         row.addStretch(1)
         layout.addLayout(row)
         buttons = QHBoxLayout()
@@ -103,6 +108,11 @@ class PrintPage(QWidget):
     def choose(self, what: int) -> None:
         """Choose what to print."""
         self._what.button(what).setChecked(True)
+        self._offer_steps(what)
+
+    def _offer_steps(self, what: int) -> None:
+        """The build record has no step sheets."""
+        self.steps.setEnabled(what != RECORD)
 
     def _choose(self) -> None:
         work = self._work
@@ -129,7 +139,7 @@ class PrintPage(QWidget):
             return
         number = work.workshop.printed(work.build)[0] + 1
         stages = (self._stage,) if what == STAGE else ()
-        job = partial(_traveller, path, survey, number, stages, what == OPEN, paper)
+        job = partial(_traveller, path, survey, number, stages, what == OPEN, self.steps.isChecked(), paper)
         self.wanted.emit(PrintJob("Traveller", path, number, job))
 
 
@@ -139,6 +149,7 @@ def _traveller(
     number: int,
     stages: tuple[int, ...],
     only_open: bool,
+    steps: bool,
     paper: str,
     progress: Progress,
     cancelled: Cancelled,
@@ -151,6 +162,7 @@ def _traveller(
         number=number,
         stages=stages,
         only_open=only_open,
+        steps=steps,
         paper=paper,
         progress=progress,
         cancelled=cancelled,

@@ -115,7 +115,8 @@ def tool_rows(work: Work) -> list[ListRow]:
 def _tool_words(tool: Tool) -> list[str]:
     lever = f"lever {tool.lever}" if tool.lever else ""
     steps = f"steps of {tool.graduation}" if tool.graduation else ""
-    return [word for word in (tool.span, steps, tool.sort, lever) if word]
+    doubt = f"± {tool.doubt.lstrip('±+- ')}" if tool.doubt else ""
+    return [word for word in (tool.span, steps, doubt, tool.sort, lever) if word]
 
 
 def figure_rows(work: Work, line: Line) -> list[ListRow]:

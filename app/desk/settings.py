@@ -19,6 +19,7 @@ class Settings:
     theme: str = "system"
     distance: str = Distance.DESK.name
     paper: str = "A4"
+    steps: bool = True
     letters: bool = True
     workshop: str = ""
     build: int = 0

@@ -11,6 +11,7 @@ from app.build.refusal import Shut
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Judged, Survey, Waiting
 from app.exchange.export_further import Values, seen_values, time_text
+from app.exchange.export_measure import result_values
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
@@ -39,7 +40,9 @@ def _line(survey: Survey, line: Line) -> Values:
         "places": [place.id for place in survey.places(line)],
         "reads": line.reads,
         "rounds": spec.rounds if spec and line.reads else 0,
+        "measure": _measure(line),
         "readings": [_reading(one, one in survey.outdated(line)) for one in survey.judged(line)],
+        "results": result_values(survey, line),
         "hold": line.step.hold,
         "gate": line.step.gate or None,
         "act": line.step.act or None,
@@ -59,6 +62,20 @@ def _line(survey: Survey, line: Line) -> Values:
     }
 
 
+def _measure(line: Line) -> Values | None:
+    """How the line is measured: the points at each place, and what is worked out from them."""
+    measure = line.step.measure
+    if measure is None:
+        return None
+    return {
+        "points": list(measure.points),
+        "how": measure.how.value if measure.how else None,
+        "result": measure.result or None,
+        "heat": measure.heat.value if measure.heat else None,
+        "adjuster": measure.adjuster.value if measure.adjuster else None,
+    }
+
+
 def _reading(judged: Judged, disturbed_since: bool) -> Values:
     reading = judged.reading
     return {
@@ -71,6 +88,8 @@ def _reading(judged: Judged, disturbed_since: bool) -> Values:
         "by": reading.by,
         "at": time_text(reading.at),
         "tool": reading.tool or None,
+        "doubt": reading.doubt or None,
+        "celsius": reading.celsius,
     }
 
 

@@ -422,6 +422,7 @@ def tool_values(build: Build) -> list[Values]:
             "kind": one.sort or None,
             "lever": one.lever or None,
             "cycles": one.cycles,
+            "doubt": one.doubt or None,
             "checked": time_text(one.checked),
             "wrong_at": time_text(one.wrong_at),
             "note": one.note or None,

@@ -33,6 +33,8 @@ from app.trade.uncertainty import USUAL_K, expanded, standard_from_limit
 
 Built = TypeVar("Built")
 Choice = TypeVar("Choice", bound=Enum)
+# What gauges are made of.
+STEEL = "steel"
 _HEAD = ("edition", "source", "known", "rows")
 
 
@@ -40,6 +42,18 @@ _HEAD = ("edition", "source", "known", "rows")
 def measuring_tables() -> MeasuringTables:
     """The tables that ship with the program, read once; raises TableError for the first fault."""
     return read_measuring_tables(FOLDER)
+
+
+def growth_over_steel(material: str) -> float:
+    """By how much more than a steel gauge a material grows for each kelvin (1/K); 0 for one the tables do not have."""
+    part, steel = _alpha_per_k(material), _alpha_per_k(STEEL)
+    return part - steel if part is not None and steel is not None else 0.0
+
+
+def _alpha_per_k(material: str) -> float | None:
+    """The first figure that the tables have for a material: the one with the better source stands first."""
+    rows = measuring_tables().expansions
+    return next((row.alpha_per_k for row in rows if material and material in (row.id, row.material)), None)
 
 
 def read_measuring_tables(folder: Path) -> MeasuringTables:

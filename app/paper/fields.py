@@ -74,7 +74,12 @@ def field(x: float, y: float, wide: float, *, ticks: bool = False) -> list[Item]
 def cells_for(row: LineRow, unit: str) -> int:
     """How many letters a value needs: one more than the figure it is held against."""
     spec = row.spec
-    figures = re.findall(r"\d+(?:[.,]\d+)?", spec.figure) if spec is not None and spec.strong else []
+    return cells_of(spec.figure if spec is not None and spec.strong else "", unit)
+
+
+def cells_of(figure: str, unit: str) -> int:
+    """How many letters a value needs that is held against a figure; "" where that is not known."""
+    figures = re.findall(r"\d+(?:[.,]\d+)?", figure)
     if not figures:
         return _USUAL_LETTERS.get(unit, 4) + 1
     return min(max(3, *(len(figure) for figure in figures)) + 1, _MOST_CELLS)

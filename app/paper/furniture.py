@@ -57,6 +57,7 @@ class SheetHead:
     print_number: int
     printed: datetime
     open_lines: str
+    columns: bool = True
 
 
 def head(one: SheetHead) -> list[Item]:
@@ -74,7 +75,7 @@ def head(one: SheetHead) -> list[Item]:
         items.append(Rule(x, 0, x, _TITLE_LOW, PAPER_ROW_RULE_PT))
         items.append(cut(x + 3 * MM, 6.4 * MM, heading, NUMBER.paper_pt, NUMBER.paper_weight, wide))
         items += [cut(x + 3 * MM, y, text, small, 400, wide) for y, text in zip(rows, below, strict=True)]
-    return items + _column_heads()
+    return items + (_column_heads() if one.columns else _step_heads())
 
 
 def _of(one: SheetHead) -> str:
@@ -96,19 +97,33 @@ def _title(title: str, room: float) -> list[Item]:
 
 def _stage_and_lines(one: SheetHead, y: float) -> list[Item]:
     """The stage, the first and last line of this sheet, and what goes before all that stands on it."""
-    first_last = f"lines {one.lines[0]} to {one.lines[1]}" if one.lines else "gate and loose ends"
+    first_last = _lines_words(*one.lines) if one.lines else "gate and loose ends"
     spans = (Span(f"Stage {one.stage},"), Span(f"{first_last}.", 700), Span("Maker's manual goes first."))
     line = broken(spans, HEAD.paper_pt, _SHEET_X - 3 * MM)[0]
     return line_of(line, 0, y, HEAD.paper_pt)
 
 
+def _lines_words(first: str, last: str) -> str:
+    return f"line {first}" if first == last else f"lines {first} to {last}"
+
+
 def _column_heads() -> list[Item]:
     heads = ((NUMBER_X, "Line"), (LINE_X, "What to do"), (SPEC_X, "Spec"), (WRITTEN_X, "Written, or initials and time"))
-    rules = [
+    return [*_head_rules(), *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
+
+
+def _step_heads() -> list[Item]:
+    """What stands in place of the column heads where the sheet shows bolts one by one."""
+    said = "one box for each bolt and pass; when every bolt has its last, mark the line itself"
+    spans = (Span("Step sheet:", 700), Span(said))
+    return [*_head_rules(), *line_of(broken(spans, HEAD.paper_pt, WIDTH)[0], 0, HEAD_HIGH - 1.8 * MM, HEAD.paper_pt)]
+
+
+def _head_rules() -> list[Item]:
+    return [
         Rule(0, y - PAPER_HEAD_RULE_PT / 2, WIDTH, y - PAPER_HEAD_RULE_PT / 2, PAPER_HEAD_RULE_PT)
         for y in (_TITLE_LOW + PAPER_HEAD_RULE_PT, HEAD_HIGH)
     ]
-    return [*rules, *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
 
 
 # --- the note left last

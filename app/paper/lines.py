@@ -47,6 +47,7 @@ from app.sheet.rows import LineRow, Run, SpecCell, Wait
 from app.sheet.tokens import HEAD, HOLD_TAG, NUMBER, OPEN_LINE, SECOND, VALUE
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
+STEP_SHEET = "Step sheet."
 # How what is waited for says that nothing is turned.
 _UNTIL_OUT = " to come out: nothing is turned with it in"
 _BETWEEN = ": nothing is turned between "
@@ -64,10 +65,10 @@ _MOST_WORDS = 8 * HALF
 _PLACES_KEPT = 1
 
 
-def line_group(survey: Survey, row: LineRow) -> Group:
-    """Everything of one line, as strips."""
+def line_group(survey: Survey, row: LineRow, *, step_sheet: bool = False) -> Group:
+    """Everything of one line, as strips; `step_sheet` says that its bolts have a sheet of their own."""
     line = survey.build.by_id[row.id]
-    top = [*_caution(line), *_main(survey, line, row), *_figure_to_enter(survey, line, row)]
+    top = [*_caution(line), *_main(survey, line, row, step_sheet=step_sheet), *_figure_to_enter(survey, line, row)]
     places = _places(line, row)
     strips = (*top, *places, *_waiting(row.wait), *_conceded(row.conceded))
     edge = Edge.STRIPED if row.striped else Edge.EASY if row.easy_to_miss else Edge.NONE
@@ -99,10 +100,10 @@ class _Cell:
     halves: int = 0
 
 
-def _main(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
+def _main(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> list[Strip]:
     """The row with its number, box, words, spec and what is written; very many words run on below."""
     spec, written = _spec(row.spec), _written(line, row)
-    titles, small = _words(survey, line, row)
+    titles, small = _words(survey, line, row, step_sheet=step_sheet)
     lines, bases = [*titles, *small], _baselines(len(titles), len(small))
     alone = len(lines) == 1 and max(spec.halves, written.halves) <= 2
     beside = [n for n, base in enumerate(bases) if base <= _MOST_WORDS]
@@ -145,13 +146,14 @@ def _hold_tag(base: float) -> list[Item]:
     return [Bar(LINE_X, base - 9.0, _HOLD_WIDE, 10.8), tag]
 
 
-def _words(survey: Survey, line: Line, row: LineRow) -> tuple[list[list[Item]], list[list[Item]]]:
+def _words(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> tuple[list[list[Item]], list[list[Item]]]:
     """The title and the small words under it, each line as items at BASE."""
     # Without a figure the words may use its column too.
     room = (WRITTEN_X if row.spec is None else SPEC_X) - LINE_X - GUTTER
     indent = _HOLD_WIDE + 4.0 if row.hold else 0.0
     title = broken([Span(row.title, OPEN_LINE.paper_weight)], OPEN_LINE.paper_pt, room, indent_pt=indent) or ((),)
-    small = broken(_small(survey, line, row), SECOND.paper_pt, room)
+    spans = [*_small(survey, line, row), *([Span(STEP_SHEET, 700)] if step_sheet else [])]
+    small = broken(spans, SECOND.paper_pt, room)
     return (
         [line_of(pieces, LINE_X, BASE, OPEN_LINE.paper_pt) for pieces in title],
         [line_of(pieces, LINE_X, BASE, SECOND.paper_pt) for pieces in small],

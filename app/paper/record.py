@@ -78,6 +78,8 @@ def _rows(
         _figures(survey),
         further.offered(survey.build, entries),
         _readings(survey),
+        further.results(survey),
+        further.cam(survey),
         further.second_looks(survey),
         further.tightenings(survey.build),
         further.joints(survey),
@@ -192,7 +194,8 @@ def _readings(survey: Survey) -> Table:
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
             unit = f" {one.reading.unit}" if one.reading.unit and one.reading.text[-1:].isdigit() else ""
             verdict = _verdict(survey, line, one)
-            value, when = f"{one.reading.text}{unit}", clock(one.reading.at)
+            warm = f" at {one.reading.celsius:g} °C" if one.reading.celsius is not None else ""
+            value, when = f"{one.reading.text}{unit}{warm}", clock(one.reading.at)
             rows.append((line.number, title, place, value, verdict, one.reading.by, when))
             title = ""
     columns = (

@@ -27,6 +27,7 @@ from app.build.facts import (
 from app.build.history import Told
 from app.build.holes import HoleStanding, hole_map, is_holes
 from app.build.joints import final_sums
+from app.build.lash_stops import CAM_SAID, cam_said
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.survey import Survey
@@ -304,6 +305,35 @@ def tightenings(build: Build) -> Table:
     return Table("Tightenings", columns, tuple(rows), "")
 
 
+def results(survey: Survey) -> Table:
+    """What was worked out from readings: each with the sum that led to it, and its verdict."""
+    rows = []
+    for line in survey.build.lines:
+        title = line.step.do
+        for one in survey.worked(line):
+            if one.size is not None:
+                verdict = one.verdict.value if one.verdict is not None else ""
+                rows.append((line.number, title, one.place.title, one.text, one.words, verdict))
+                title = ""
+    columns = (
+        Column("Line", 13, 700),
+        Column("What", 38),
+        Column("Result", 36),
+        Column("Comes to", 22, 700),
+        Column("From", 52),
+        Column("Verdict", 19),
+    )
+    return Table("Worked out from the readings", columns, tuple(rows), "")
+
+
+def cam(survey: Survey) -> Table:
+    """The cam's events as its card has them; they say from which stops lash is set."""
+    said = cam_said(survey.build)
+    typed = ", ".join(f"{CAM_SAID[name]} {text}" for name, text in said.typed.items()) if said else ""
+    rows = ((typed, said.by, clock(said.at)),) if said else ()
+    return Table("The cam's events", (Column("As its card says", 134, 700), _WHO, _WHEN), rows, "")
+
+
 def joints(survey: Survey) -> Table:
     """Each described joint: bolts, threads, wrench and adapter, and what its last figure comes to."""
     sums = {joint_key(line): total for line, _, total in final_sums(survey)}
@@ -407,13 +437,15 @@ def tools(survey: Survey) -> Table:
     """The tools with their checks, and which lines were read with each; one nobody entered is named too."""
     used = _read_with(survey)
     known = {key: one for (key, _), one in survey.build.facts.of(About.TOOL, Tool).items()}
-    rows = [
-        (one.name, ", ".join(word for word in (one.span, one.graduation) if word), _checks(one), used.get(key, ""))
-        for key, one in known.items()
-    ]
+    rows = [(one.name, ", ".join(_reads(one)), _checks(one), used.get(key, "")) for key, one in known.items()]
     rows += [(key, "", "not among the tools", lines) for key, lines in used.items() if key not in known]
     columns = (Column("Tool", 44, 700), Column("Reads", 38), Column("Checked", 54), Column("Used at", 44))
     return Table("Tools and their checks", columns, tuple(rows), "")
+
+
+def _reads(one: Tool) -> list[str]:
+    doubt = f"± {one.doubt.lstrip('±+- ')}" if one.doubt else ""
+    return [word for word in (one.span, one.graduation, doubt) if word]
 
 
 def _checks(one: Tool) -> str:

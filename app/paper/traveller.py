@@ -15,6 +15,7 @@ from app.paper.gates import STRIPED_END, after_the_last_gate, gate_groups, still
 from app.paper.items import MM, Bar, Drawing, Item, Rule, Text
 from app.paper.lines import line_group
 from app.paper.pen import PaperError, Pen, write_pages
+from app.paper.step_sheet import step_groups, step_lines
 from app.paper.strips import BASE, HALF, NUMBER_X, ROW, WIDTH, Edge, Ground, Group, block_group
 from app.sheet.marks import stripes
 from app.sheet.pages import Part, page_breaks
@@ -33,6 +34,13 @@ class _Stage:
     sheet: StageSheet
     groups: tuple[Group, ...]
     pages: tuple[tuple[Part, ...], ...]
+    steps: tuple[Group, ...] = ()
+    step_pages: tuple[tuple[Part, ...], ...] = ()
+
+    @property
+    def sheets(self) -> int:
+        """How many sheets it takes with its step sheets."""
+        return len(self.pages) + len(self.step_pages)
 
 
 def write_traveller(
@@ -42,6 +50,7 @@ def write_traveller(
     number: int,
     stages: Sequence[int] = (),
     only_open: bool = False,
+    steps: bool = True,
     paper: str = "A4",
     invariant: bool = False,
     progress: Callable[[int, int], None] | None = None,
@@ -49,13 +58,13 @@ def write_traveller(
 ) -> int:
     """Write print `number` of the sheet to a PDF, and return how many sheets it has.
 
-    `stages` are stage numbers, all when empty; `only_open` leaves out what is Done or Not needed. Raises OSError when
-    the file cannot be written and `PaperError` when there is nothing to print or the person stopped it; then no file
-    is left behind.
+    `stages` are stage numbers, all when empty; `only_open` leaves out what is Done or Not needed, `steps` adds the
+    step sheets of each stage's bolts behind its rows. Raises OSError when the file cannot be written and `PaperError`
+    when there is nothing to print or the person stopped it; then no file is left behind.
     """
     left = left_box(survey)
-    laid = _lay_out(survey, stages, only_open, left)
-    sheets = sum(len(stage.pages) for stage in laid)
+    laid = _lay_out(survey, stages, only_open, left, steps=steps)
+    sheets = sum(stage.sheets for stage in laid)
     at_hand = {line.stage for line in last_marked(survey.build, 1)}
     pages: list[Callable[[Pen], None]] = []
     for stage in laid:
@@ -64,6 +73,9 @@ def write_traveller(
             # The note stands on the first sheet, and where there is room in the stage the hand was at.
             note = left if not pages or stage.sheet.number in at_hand else None
             pages.append(partial(_draw_page, top, stage.groups, parts, note))
+        for index, parts in enumerate(stage.step_pages, len(stage.pages)):
+            top = _step_head(survey, stage, parts, number, (len(pages) + 1, sheets, index + 1))
+            pages.append(partial(_draw_page, top, stage.steps, parts, None))
     title = f"{survey.build.name}, print {number}"
     return write_pages(
         out, pages, title=title, paper=paper, invariant=invariant, progress=progress, cancelled=cancelled
@@ -73,7 +85,9 @@ def write_traveller(
 # --- what is printed
 
 
-def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool, left: LeftBox | None) -> list[_Stage]:
+def _lay_out(
+    survey: Survey, stages: Sequence[int], only_open: bool, left: LeftBox | None, *, steps: bool
+) -> list[_Stage]:
     """Each stage's rows on its pages; the first page keeps room for the note left last."""
     known = {stage.number for stage in survey.build.stages}
     for number in stages:
@@ -89,10 +103,14 @@ def _lay_out(survey: Survey, stages: Sequence[int], only_open: bool, left: LeftB
         rows = _open_rows(survey, sheet) if only_open else sheet.rows
         if rows:
             last = stage.number == len(survey.build.stages)
-            groups = tuple(_groups(survey, rows, ends, standings, last=last))
+            stepped = step_lines(survey, stage.number) if steps else frozenset()
+            groups = tuple(_groups(survey, rows, ends, standings, stepped, last=last))
             blocks = [group.block() for group in groups]
             first = BODY_HALVES - (left.halves if left and not laid else 0)
-            laid.append(_Stage(sheet, groups, page_breaks(blocks, BODY_HALVES, first=first)))
+            blocks_of = step_groups(survey, stage.number) if steps else ()
+            step_pages = page_breaks([group.block() for group in blocks_of], BODY_HALVES)
+            pages = page_breaks(blocks, BODY_HALVES, first=first)
+            laid.append(_Stage(sheet, groups, pages, blocks_of, step_pages))
     if not laid:
         raise PaperError("No line is open, so there is nothing to print; print the whole sheet instead.")
     return laid
@@ -118,6 +136,7 @@ def _groups(
     rows: Sequence[Row],
     ends: Sequence[LooseEnd],
     standings: Sequence[GateStanding],
+    stepped: frozenset[str],
     *,
     last: bool,
 ) -> Iterator[Group]:
@@ -125,7 +144,7 @@ def _groups(
     for row in rows:
         match row:
             case LineRow():
-                yield line_group(survey, row)
+                yield line_group(survey, row, step_sheet=row.id in stepped)
             case BlockRow():
                 yield block_group(row.text)
             case GateRow():
@@ -152,10 +171,31 @@ def _head(
         sheet=place[0],
         sheets=place[1],
         stage_sheet=place[2],
-        stage_sheets=len(stage.pages),
+        stage_sheets=stage.sheets,
         print_number=number,
         printed=survey.now,
         open_lines=f"open lines only: {stage.sheet.open}" if only_open else f"{count} in this stage",
+    )
+
+
+def _step_head(
+    survey: Survey, stage: _Stage, parts: Sequence[Part], number: int, place: tuple[int, int, int]
+) -> SheetHead:
+    """The head of a sheet of bolts: as of any sheet, with the joints on it."""
+    numbers = [stage.steps[part.block].number for part in parts]
+    return SheetHead(
+        title=stage.sheet.title,
+        build=stage.sheet.build,
+        stage=stage.sheet.number,
+        lines=(numbers[0].split()[0], numbers[-1].split()[-1]),
+        sheet=place[0],
+        sheets=place[1],
+        stage_sheet=place[2],
+        stage_sheets=stage.sheets,
+        print_number=number,
+        printed=survey.now,
+        open_lines="step sheets for bolts",
+        columns=False,
     )
 
 

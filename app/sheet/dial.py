@@ -213,8 +213,9 @@ def valve_map(
 ) -> Drawing:
     """Draw each valve's lift against 0 to 720 degrees: exhaust solid, intake hatched, a line where the crank stands.
 
-    The field of the `chosen` valve is drawn as the one in hand. On paper a box is empty unless its valve is done. Raises ValueError for a crank angle outside 0 to 720, for less
-    than 480 in width or 32 in row height, and for a lift that begins outside the cycle.
+    The field of the `chosen` valve is drawn as the one in hand. On paper a box is empty unless its valve is done.
+    Raises ValueError for a crank angle outside 0 to 720, for less than 480 in width or 32 in row height, and for a lift
+    that begins outside the cycle.
     """
     _check(stop_deg, 0.0, 0.0, width)
     if width < _LEAST_WIDTH or row_height < _LEAST_ROW:

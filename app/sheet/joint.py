@@ -82,7 +82,7 @@ def _sum_sections(said: JointSaid, total: JointSum) -> Iterator[Section]:
     at = write_magnitude(total.torque_nm, "N·m")
     yield Section(f"Preload from {at}", tuple(_preload(said, total)))
     if total.pressure_mpa is not None:
-        yield Section("Pressure under the head", tuple(_pressure(total)))
+        yield Section("Pressure under the head", tuple(pressure_items(total)))
     if total.needed_mm is not None:
         yield Section("Threads in the hole", tuple(_threads(total)))
     if total.first is not None:
@@ -94,13 +94,12 @@ def _sum_sections(said: JointSaid, total: JointSum) -> Iterator[Section]:
 
 def _preload(said: JointSaid, total: JointSum) -> Iterator[Item]:
     used = said.said("state") or said.said("written_for")
-    yield Item((Run(_window(total.window), "text", bold=True), Run(f", threads {used}", "text")))
+    yield Item((Run(window_words(total.window), "text", bold=True), Run(f", threads {used}", "text")))
     if total.proof_n is not None:
-        low, high = (share / total.proof_n for share in (total.window.low_n, total.window.high_n))
         ink: Token = "stop" if total.middle_n > total.proof_n else "text"
-        yield Item((Run(f"{low:.0%} to {high:.0%} of proof load, {_kn(total.proof_n)}", ink),))
+        yield Item((Run(f"{share_words(total.window, total.proof_n)}, {_kn(total.proof_n)}", ink),))
     if total.as_written is not None:
-        words = f"{_window(total.as_written)} with threads {said.said('written_for')}, as the figure was written"
+        words = f"{window_words(total.as_written)} with threads {said.said('written_for')}, as the figure was written"
         yield _plain(words)
         same = same_as_written(said, total.torque_nm)
         if same is not None:
@@ -113,7 +112,8 @@ def _preload(said: JointSaid, total: JointSum) -> Iterator[Item]:
         yield _plain(f"{said.said('method')}: the lists say ± {spread} from bolt to bolt")
 
 
-def _pressure(total: JointSum) -> Iterator[Item]:
+def pressure_items(total: JointSum) -> Iterator[Item]:
+    """The pressure under the head and how much of it the part takes; only where it was worked out."""
     assert total.pressure_mpa is not None  # asked for only then
     low, middle, high = total.pressure_mpa
     over = total.limit_mpa is not None and middle > total.limit_mpa
@@ -192,7 +192,7 @@ def _candidate(heading: str, text: str, source: str, limits: Limits | None, said
     if total is None:
         items.append(Item((Run("Preload not worked out: the joint is not described yet", "quiet"),)))
         return Section(heading, tuple(items))
-    items.append(_plain(f"preload {_window(total.window)}"))
+    items.append(_plain(f"preload {window_words(total.window)}"))
     if total.proof_n is not None:
         low, middle, high = (one / total.proof_n for one in (total.window.low_n, total.middle_n, total.window.high_n))
         items.append(Item((Run(f"{low:.0%} to {high:.0%} of proof", "stop" if middle > 1 else "text"),)))
@@ -204,8 +204,14 @@ def _candidate(heading: str, text: str, source: str, limits: Limits | None, said
     return Section(heading, tuple(items))
 
 
-def _window(window: Window) -> str:
+def window_words(window: Window) -> str:
+    """A preload window: “24.0 to 60.0 kN”."""
     return f"{window.low_n / 1000:.1f} to {window.high_n / 1000:.1f} kN"
+
+
+def share_words(window: Window, proof_n: float) -> str:
+    """A preload window as a share of the proof load: “48% to 120% of proof load”."""
+    return f"{window.low_n / proof_n:.0%} to {window.high_n / proof_n:.0%} of proof load"
 
 
 def _kn(force_n: float) -> str:

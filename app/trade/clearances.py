@@ -188,6 +188,64 @@ class ShellChoice:
     clearance_mm: float
 
 
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """A size of bearing shell that can be had: the thickness of one shell in mm, and how many pairs there are."""
+
+    name: str
+    thickness_mm: float
+    pairs: int | None = None
+
+
+def without_shells(places: Sequence[ShellPlace], thickness_mm: Mapping[str, float]) -> tuple[ShellPlace, ...]:
+    """The room at each bearing with no shells in it: clearance + 2 x the thickness of those in now, in mm (geometry).
+
+    Raises ValueError naming the bearings whose shells were not measured.
+    """
+    unknown = [place.place for place in places if place.place not in thickness_mm]
+    if unknown:
+        raise ValueError(f"The shells in {', '.join(unknown)} were not measured: give their thickness too.")
+    return tuple(
+        ShellPlace(one.place, one.clearance_mm + 2 * check_size("A shell", thickness_mm[one.place], "mm"))
+        for one in places
+    )
+
+
+def shell_sets(shells: Sequence[Shell], *, mixed: bool = False) -> tuple[ShellSet, ...]:
+    """Every pair these shells make, each with what it takes from the room without shells, in mm (geometry).
+
+    `mixed` adds pairs of two neighbouring sizes. Raises ValueError where such sizes are counted: how many mixed pairs
+    there are then depends on which others are used.
+    """
+    alike = [ShellSet(one.name, -2 * check_size("A shell", one.thickness_mm, "mm"), one.pairs) for one in shells]
+    if not mixed:
+        return tuple(alike)
+    if any(one.pairs is not None for one in shells):
+        raise ValueError("Sizes that may be mixed cannot be counted in pairs: leave out how many there are.")
+    by_size = sorted(shells, key=lambda one: one.thickness_mm)
+    halves = [ShellSet(f"{a.name} with {b.name}", -a.thickness_mm - b.thickness_mm) for a, b in pairwise(by_size)]
+    return (*alike, *halves)
+
+
+def out_of_reach(
+    places: Sequence[ShellPlace], sets: Sequence[ShellSet], low_mm: float, high_mm: float
+) -> tuple[ShellChoice, ...]:
+    """The bearings no set brings into the band, each with the set that comes nearest and the clearance it gives, in mm.
+
+    Raises ValueError where there are no sets at all.
+    """
+    there = [one for one in sets if one.pairs != 0]
+    if not there:
+        raise ValueError("There are no shells to choose from: give at least one size.")
+    found = []
+    for place in places:
+        reached = [(place.clearance_mm + one.change_mm, one.name) for one in there]
+        gap, name = min(reached, key=lambda each: max(low_mm - each[0], each[0] - high_mm))
+        if not low_mm - _NOISE_MM <= gap <= high_mm + _NOISE_MM:
+            found.append(ShellChoice(place.place, name, round(gap, 6)))
+    return tuple(found)
+
+
 def choose_shells(
     places: Sequence[ShellPlace], sets: Sequence[ShellSet], low_mm: float, target_mm: float, high_mm: float
 ) -> tuple[ShellChoice, ...]:

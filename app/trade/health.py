@@ -51,6 +51,15 @@ def judge_compression(readings_kpa: Mapping[int, float], rules: Sequence[Compres
     return tuple(_compression_answer(rule, low, high, readings_kpa) for rule in rules)
 
 
+def judge_each_cylinder(
+    readings_kpa: Mapping[int, float], rules: Sequence[CompressionRule]
+) -> dict[int, tuple[RuleAnswer, ...]]:
+    """What each rule says about each cylinder beside the highest one; pressures in kPa, as `judge_compression`."""
+    judge_compression(readings_kpa, ())
+    high = max(readings_kpa, key=readings_kpa.__getitem__)
+    return {one: tuple(_compression_answer(rule, one, high, readings_kpa) for rule in rules) for one in readings_kpa}
+
+
 def _compression_answer(rule: CompressionRule, low: int, high: int, readings: Mapping[int, float]) -> RuleAnswer:
     least, most = readings[low], readings[high]
     if rule.kind is CompressionKind.SHARE_OF_HIGHEST:
@@ -64,8 +73,19 @@ def _compression_answer(rule: CompressionRule, low: int, high: int, readings: Ma
     else:
         fine = least >= rule.value - _NOISE
         read, wanted = write_magnitude(round(least), "kPa"), write_magnitude(round(rule.value), "kPa")
-        says = f"Cylinder {low}, the lowest, has {read}; at least {wanted} is wanted."
+        says = f"Cylinder {low} has {read}; at least {wanted} is wanted."
     return RuleAnswer(rule.id, Verdict.IN if fine else Verdict.OUT, says, rule.origin.source)
+
+
+def low_alike(readings_kpa: Mapping[int, float], low: Sequence[int]) -> str:
+    """A sentence where every cylinder is low and all are alike, from pressures in kPa; else empty.
+
+    Alike is within a tenth of the highest. What all cylinders share is then looked at first (common practice).
+    """
+    alike = len(readings_kpa) > 1 and min(readings_kpa.values()) >= 0.9 * max(readings_kpa.values())
+    if not (alike and set(low) == set(readings_kpa)):
+        return ""
+    return "All cylinders are low and alike: look at the gauge, the throttle, the cranking speed and the cam timing."
 
 
 def oil_shot(
@@ -87,6 +107,14 @@ def oil_shot(
 
 
 # --- Leakage
+
+# Where the air of a leaking cylinder is heard and what it then passes (factory repair pages, read).
+LEAK_HEARD = (
+    ("at the inlet", "the intake valve"),
+    ("in the exhaust pipe", "the exhaust valve"),
+    ("at the oil filler", "the rings"),
+    ("as bubbles in the coolant", "the head gasket, or a crack"),
+)
 
 
 def leak_percent(supply_kpa: float, held_kpa: float) -> float:
@@ -145,6 +173,29 @@ def _leak_answer(rule: LeakRule, percent: Mapping[int, float]) -> RuleAnswer:
 def oil_pressure_least_kpa(rpm: float, rule: OilRule) -> float:
     """The least hot oil pressure a rule of thumb asks for at a speed, in kPa; the maker's figure goes first."""
     return check_size("The speed", rpm, "rpm", zero=True) / 1000 * rule.kpa_per_1000_rpm
+
+
+def judge_oil(pressures_kpa: Mapping[float, float], rules: Sequence[OilRule]) -> tuple[RuleAnswer, ...]:
+    """What each rule of thumb says about hot oil pressures (kPa) by speed (rpm), side by side.
+
+    In where every speed has its least; the sentence tells of the speed that has least to spare. Modern specifications
+    differ widely (read), so the maker's figure goes first. Raises ValueError for no readings or a pressure below zero.
+    """
+    if not pressures_kpa:
+        raise ValueError("There is no oil pressure to judge: read it hot at one speed at least.")
+    for rpm, pressure in pressures_kpa.items():
+        check_size(f"The pressure at {rpm:g} rpm", pressure, "kPa", zero=True)
+    return tuple(_oil_answer(rule, pressures_kpa) for rule in rules)
+
+
+def _oil_answer(rule: OilRule, pressures_kpa: Mapping[float, float]) -> RuleAnswer:
+    spare = {rpm: pressure - oil_pressure_least_kpa(rpm, rule) for rpm, pressure in pressures_kpa.items()}
+    worst = min(spare, key=spare.__getitem__)
+    verdict = Verdict.IN if spare[worst] >= -_NOISE * (1 + pressures_kpa[worst]) else Verdict.OUT
+    has = write_magnitude(round(pressures_kpa[worst]), "kPa")
+    wanted = write_magnitude(round(oil_pressure_least_kpa(worst, rule)), "kPa")
+    says = f"At {worst:g} rpm it has {has}; at least {wanted} is wanted."
+    return RuleAnswer(rule.id, verdict, says, rule.origin.source)
 
 
 def dip_change_mm(from_middle_mm: float, angle_deg: float) -> float:

@@ -136,6 +136,16 @@ def match_pistons(
     )
 
 
+def nearest_pistons(bores: Sequence[Bore], pistons: Sequence[Piston], target_mm: float) -> tuple[PistonFit, ...]:
+    """Which piston goes in which bore so that all clearances (mm) lie nearest the target, whatever they come to.
+
+    For parts that do not all fit: shows what is nearest. Raises ValueError where there are fewer pistons than bores.
+    """
+    if len(pistons) < len(bores):
+        raise ValueError(f"{len(pistons)} pistons are too few for {len(bores)} bores: measure one for each bore.")
+    return match_pistons(bores, pistons, target_mm, -math.inf, math.inf)
+
+
 def match_rods(rods: Sequence[Weighed], pistons: Sequence[Weighed]) -> tuple[RodPair, ...]:
     """Rods and pistons paired so that their masses together differ least, and what is left to take off, in grams.
 

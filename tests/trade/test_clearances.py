@@ -12,6 +12,8 @@ from app.exchange.measuring_tables import measuring_tables
 from app.trade.clearances import (
     Ring,
     RingFiling,
+    Shell,
+    ShellChoice,
     ShellPlace,
     ShellSet,
     bearing_clearances,
@@ -24,6 +26,7 @@ from app.trade.clearances import (
     gap_mm,
     gap_per_bore,
     greased_torque_nm,
+    out_of_reach,
     out_of_round_mm,
     per_inch_fault,
     plug_torques,
@@ -32,10 +35,12 @@ from app.trade.clearances import (
     ring_filing,
     ring_gaps,
     run_out_mm,
+    shell_sets,
     straightness_mm,
     strip_clearance_mm,
     taper_mm,
     wear_limit_mm,
+    without_shells,
 )
 from app.trade.matching import NoMatch
 from app.trade.measuring_tables import ClearanceRow, LimitKind
@@ -114,7 +119,26 @@ def test_any_pair_made_to_its_limits_has_a_clearance_within_the_span(
     assert low - 1e-9 <= one <= high + 1e-9
 
 
+@given(st.floats(-0.05, 0.2), st.floats(1, 3), st.floats(-0.05, 0.05))
+def test_shells_of_another_size_take_twice_what_they_are_thicker(now: float, fitted: float, thicker: float) -> None:
+    (room,) = without_shells([ShellPlace("1", now)], {"1": fitted})
+    (new,) = shell_sets([Shell("new", fitted + thicker)])
+    assert room.clearance_mm + new.change_mm == pytest.approx(now - 2 * thicker, abs=1e-9)
+
+
 # --- Examples
+
+
+def test_mixed_shells_are_pairs_of_neighbouring_sizes() -> None:
+    sets = shell_sets([Shell("C", 1.5), Shell("A", 1.4), Shell("B", 1.45)], mixed=True)
+    assert {one.name for one in sets} == {"A", "B", "C", "A with B", "B with C"}
+    assert sets[3].change_mm == pytest.approx(-2.85)
+
+
+def test_a_bearing_no_shells_bring_in_is_told_with_the_nearest() -> None:
+    sets = [ShellSet("thin", 0.01), ShellSet("thick", -0.01), ShellSet("thickest", -0.05, 0)]
+    places = [ShellPlace("1", 0.09), ShellPlace("2", 0.04)]
+    assert out_of_reach(places, sets, 0.03, 0.05) == (ShellChoice("1", "thick", 0.08),)
 
 
 def test_ring_gap_sets_stand_side_by_side_with_their_sources() -> None:
@@ -216,6 +240,9 @@ def test_bad_input_is_refused_in_one_sentence() -> None:
     refuses(lambda: clearance_span_mm((2, 1), (0.5, 0.6)), "limits of the hole stand the wrong way round")
     refuses(lambda: strip_clearance_mm(0.2, 0.15), "was not touched")
     refuses(lambda: choose_shells([ShellPlace("main 3", 0.2)], [ShellSet("std", 0)], 0.02, 0.03, 0.05), "bring main 3")
+    refuses(lambda: out_of_reach([ShellPlace("1", 0.1)], [ShellSet("red", 0, 0)], 0.02, 0.05), "no shells to choose")
+    refuses(lambda: without_shells([ShellPlace("1", 0.1)], {"2": 1.5}), "The shells in 1 were not measured")
+    refuses(lambda: shell_sets([Shell("red", 1.5, 2)], mixed=True), "cannot be counted in pairs")
     refuses(lambda: choose_shells([], [], 0.02, 0.06, 0.05), "must lie in its band")
     refuses(lambda: taper_mm((50.0,)), "at least two readings")
     refuses(lambda: straightness_mm(()), "at least one reading")

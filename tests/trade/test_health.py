@@ -9,8 +9,11 @@ from app.trade.health import (
     dip_change_mm,
     falling_with_speed,
     judge_compression,
+    judge_each_cylinder,
     judge_leakage,
+    judge_oil,
     leak_percent,
+    low_alike,
     lowest_allowed_kpa,
     oil_pressure_least_kpa,
     oil_shot,
@@ -86,6 +89,25 @@ def test_the_least_pressure_is_in_at_its_limit() -> None:
     assert judge_compression({1: 0.0, 2: 0.0}, [least])[0].verdict is Verdict.OUT
 
 
+def test_the_lowest_cylinder_alone_is_judged_as_all_together() -> None:
+    readings = {1: PSI(150), 2: PSI(110), 3: PSI(140)}
+    each = judge_each_cylinder(readings, TABLES.compression)
+    assert each[2] == judge_compression(readings, TABLES.compression)
+    assert {answer.verdict for answer in each[1]} == {Verdict.IN}
+
+
+def test_cylinders_low_alike_share_their_cause() -> None:
+    assert low_alike({1: 500, 2: 520}, [1, 2]).startswith("All cylinders are low and alike")
+    assert low_alike({1: 500, 2: 520}, [1]) == low_alike({1: 300, 2: 520}, [1, 2]) == ""
+
+
+def test_each_rule_of_oil_tells_of_the_speed_with_least_to_spare() -> None:
+    ten, seven = judge_oil({1000: PSI(12), 3000: PSI(25)}, TABLES.oil)  # 30 psi and 21 psi at 3000 rpm
+    assert (ten.verdict, seven.verdict) == (Verdict.OUT, Verdict.IN)
+    assert ten.sentence == "At 3000 rpm it has 172 kPa; at least 207 kPa is wanted."
+    assert judge_oil({3000: PSI(30)}, TABLES.oil)[0].verdict is Verdict.IN
+
+
 def test_an_oil_shot_tells_rings_from_valves_from_gasket() -> None:
     found = oil_shot({1: 500, 2: 520, 3: 510, 4: 400}, {1: 700, 2: 525, 3: 512, 4: 405}, [(1, 2), (2, 3), (3, 4)])
     assert found == (
@@ -134,6 +156,9 @@ def test_the_orifice_changes_at_five_inches() -> None:
 def test_bad_input_is_refused_in_one_sentence() -> None:
     refuses(lambda: judge_compression({1: 900}, TABLES.compression), "at least two readings")
     refuses(lambda: judge_compression({1: 900, 2: -5}, TABLES.compression), "The pressure of cylinder 2")
+    refuses(lambda: judge_each_cylinder({1: 900}, TABLES.compression), "at least two readings")
+    refuses(lambda: judge_oil({}, TABLES.oil), "no oil pressure to judge")
+    refuses(lambda: judge_oil({1000: -5}, TABLES.oil), "The pressure at 1000 rpm must be 0 or more")
     refuses(lambda: lowest_allowed_kpa(1000, 70), "must lie between 0 and 1, not 70")
     refuses(lambda: oil_shot({1: 500}, {2: 600}), "read each of them both ways")
     refuses(lambda: leak_percent(550, 600), "read both gauges again")

@@ -8,7 +8,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.trade.matching import Bore, NoMatch, Piston, Weighed, assign, match_pistons, match_rods
+from app.trade.matching import (
+    Bore,
+    NoMatch,
+    Piston,
+    Weighed,
+    assign,
+    match_pistons,
+    match_rods,
+    nearest_pistons,
+)
 from tests.trade.refusals import refuses
 
 costs_1 = st.one_of(st.none(), st.integers(0, 60).map(float))
@@ -76,6 +85,12 @@ def test_pistons_that_fit_only_when_shuffled_are_shuffled() -> None:
     assert [(fit.place, fit.piston, fit.clearance_mm) for fit in fits] == [("1", "B", 0.035), ("2", "A", 0.035)]
 
 
+def test_pistons_that_do_not_all_fit_are_put_where_they_are_nearest() -> None:
+    bores = [Bore("1", 87.210), Bore("2", 87.300)]
+    fits = nearest_pistons(bores, [Piston("A", 87.205), Piston("B", 87.175)], 0.035)
+    assert [(fit.piston, fit.clearance_mm) for fit in fits] == [("B", 0.035), ("A", 0.095)]
+
+
 masses = st.integers(500, 700).map(lambda tenths: tenths / 10)
 
 
@@ -105,6 +120,7 @@ def test_bad_input_is_refused_in_one_sentence() -> None:
     refuses(lambda: match_pistons([Bore("1", 87.2)], [], 0.03, 0.02, 0.04), "hone the tight bores")
     refuses(lambda: match_pistons([], [], 0.05, 0.02, 0.04), "must lie in its band")
     refuses(lambda: match_pistons([Bore("1", -87)], [Piston("A", 87)], 0.03, 0.02, 0.04), "A bore must be more than 0")
+    refuses(lambda: nearest_pistons([Bore("1", 87.2)], [], 0.03), "0 pistons are too few for 1 bores")
     refuses(lambda: match_rods([Weighed("R1", 600)], []), "1 rods cannot be paired with 0 pistons")
     refuses(lambda: match_rods([Weighed("R1", 0)], [Weighed("P1", 300)]), "The mass of R1 must be more than 0 g")
     assert assign([], []) == ()
