@@ -238,7 +238,7 @@ def _who(line: Line) -> str:
 
 def _slip_of_the_keys(hand: Hand, line: Line) -> None:
     hand.begin(line)
-    hand.read(line, "1", "0.5 mm")
+    hand.read(line, "1 bore", "5.084 mm")
     hand.undo()
     hand.read_all(line)
     hand.finish(line)

@@ -89,7 +89,7 @@ def picture(theme: Theme, drawn: Drawing, width: float, ratio: float) -> QImage:
     size = QSize(round(width * ratio), round(drawn.height * scale * ratio))
     image = QImage(size, QImage.Format.Format_ARGB32_Premultiplied)
     image.setDevicePixelRatio(ratio)
-    image.fill(Qt.GlobalColor.transparent)
+    image.fill(0)  # nothing, with nothing behind it
     painter = QPainter(image)
     drawing(painter, theme, drawn, 0, 0, scale)
     painter.end()
