@@ -21,6 +21,7 @@ from app.build.actions import (
     ChooseOption,
     Concede,
     DecideFinding,
+    DescribeJoint,
     EnterFigure,
     Find,
     Happen,
@@ -34,19 +35,24 @@ from app.build.actions import (
     PassGate,
     PutIn,
     PutTemporary,
+    SayCam,
     SayPart,
     TakeOut,
     TakeReading,
     TickPlace,
+    TightenBolt,
 )
 from app.build.build import Build
 from app.build.decide import decide
 from app.build.facts import Disposition, Holding, State
+from app.build.joints import described
 from app.build.lines import Line
 from app.build.make import make_blank
 from app.build.plan import Trust
 from app.build.survey import Survey
+from app.build.tightening import bolts
 from app.exchange.plan_file import parse_plan
+from app.exchange.tables import shipped_tables
 from app.store.workshop import LOCK, Arrow, Workshop
 
 HERE = Path(__file__).resolve().parent
@@ -382,12 +388,70 @@ def _washer_on_order(hand: Hand, line: Line) -> None:
 
 def _read_with_the_wrench(hand: Hand, line: Line) -> None:
     checked = datetime(2025, 3, 3, 12, 0, tzinfo=UTC)
-    reads = ("Half-inch torque wrench", hand.by, hand.now, "20 to 120 N·m", "1 N·m", checked)
+    reads = ("Half-inch torque wrench", hand.by, hand.now, "20 to 120 N·m", "1 N·m", checked, "click", "420 mm")
     hand.begin(line)
     hand.do(KeepTool("half-inch", *reads))
     hand.tool = "half-inch"
     hand.read_all(line)
     hand.tool = ""
+    hand.finish(line)
+
+
+def _gauges(hand: Hand, line: Line) -> None:
+    """A bore gauge and a micrometer, and how far each is to be trusted."""
+    checked = datetime(2025, 3, 3, 12, 0, tzinfo=UTC)
+    hand.begin(line)
+    for key, name, doubt in (("BG", "Dial bore gauge", "± 0.004 mm"), ("MIC", "Micrometer, 50 to 75", "± 0.002 mm")):
+        hand.do(KeepTool(key, name, hand.by, hand.now, graduation="0.001 mm", checked=checked, doubt=doubt))
+    hand.tool = "BG"
+    hand.read_all(line)
+    hand.tool = ""
+    hand.finish(line)
+
+
+def _with_the_micrometer(hand: Hand, line: Line) -> None:
+    hand.tool = "MIC"
+    hand.work(line)
+    hand.tool = ""
+
+
+def _bore_less_journal(hand: Hand, line: Line) -> None:
+    """Each bore with the bore gauge, each journal with the micrometer; the clearance follows."""
+    hand.begin(line)
+    for position, place in enumerate(line.places):
+        hand.tool = "BG" if place.id.endswith("bore") else "MIC"
+        hand.read(line, place.id, hand.sample.reading(line, position))
+    hand.tool = ""
+    hand.finish(line)
+
+
+def _cam_card(hand: Hand, line: Line) -> None:
+    hand.work(line)
+    card = {"ivo": "37°", "ivc": "83°", "evo": "81°", "evc": "39°", "pitch": "1 mm", "ratio": "1.5"}
+    hand.do(SayCam(card, hand.by, hand.now))
+
+
+HEAD_STUDS = {
+    "thread": "M12x1.25",
+    "strength": "10.9",
+    "written_for": "oiled",
+    "state": "oiled",
+    "face": "26 mm",
+    "hole": "13 mm",
+    "tapped": "grey iron 250",
+    "engagement": "20 mm",
+    "wrench": "half-inch",
+}
+
+
+def _bolt_by_bolt(hand: Hand, line: Line) -> None:
+    """The studs of the head one by one in their order, once it is said what they are."""
+    hand.begin(line)
+    if line.id == "torque-head-first":
+        said = described(HEAD_STUDS, shipped_tables(), hand.by, hand.now, None)
+        hand.do(DescribeJoint(line.id, said, hand.by, hand.now))
+    for one in bolts(Survey(hand.build, hand.now), line):
+        hand.do(TightenBolt(line.number, one.place.id, hand.by, hand.now))
     hand.finish(line)
 
 
@@ -470,6 +534,13 @@ def _evening_ends(hand: Hand) -> None:
 
 MIDDLE_STORY: dict[str, Play] = {
     "coil-bind-room": _card_gives_no_limits,
+    "measure-bores": _gauges,
+    "measure-journals": _with_the_micrometer,
+    "main-clearance": _bore_less_journal,
+    "rod-clearance": _bore_less_journal,
+    "degree-cam": _cam_card,
+    "torque-head-first": _bolt_by_bolt,
+    "torque-head-second": _bolt_by_bolt,
     "strip-trial": _no_retorque,
     "torque-mains-last": _read_with_the_wrench,
     "end-float": _float_over_its_limit,

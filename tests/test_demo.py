@@ -8,7 +8,20 @@ from types import ModuleType
 import pytest
 
 from app.build.build import Build
-from app.build.facts import About, Candidate, Disposition, Event, Finding, Item, Run, Seen, Tool
+from app.build.facts import (
+    About,
+    BoltTurn,
+    CamSaid,
+    Candidate,
+    Disposition,
+    Event,
+    Finding,
+    Item,
+    JointSaid,
+    Run,
+    Seen,
+    Tool,
+)
 from app.build.gates import gate_standings
 from app.build.history import told
 from app.build.leaving import last_left
@@ -121,10 +134,16 @@ def test_the_build_in_the_middle_shows_what_no_plan_foresees(sample: Path) -> No
     assert [line.number for line in survey.build.lines if line.extra] == ["13.02a", "15.02a"]
     assert {thing.key for thing in survey.inside} >= {"t2"}
     assert facts.of(About.ITEM, Item)["t1", ""].out_at is not None
-    (tool,) = facts.of(About.TOOL, Tool).values()
-    assert tool.checked is not None
+    tools = facts.of(About.TOOL, Tool)
+    assert all(tool.checked is not None for tool in tools.values())
+    assert [tool.doubt for tool in tools.values()] == ["± 0.004 mm", "± 0.002 mm", ""]
     read_with = {key for key, readings in facts.readings.items() if any(one.tool for one in readings.values())}
-    assert read_with == {"torque-mains-last", "torque-head-last"}
+    clearances = {"measure-bores", "measure-journals", "main-clearance", "rod-clearance"}
+    assert read_with == clearances | {"torque-mains-last", "torque-head-last"}
+    assert facts.of(About.CAM, CamSaid)
+    assert facts.of(About.JOINT, JointSaid)
+    turned = {key for key, _ in facts.of(About.BOLT, BoltTurn)}
+    assert {key.partition("/")[0] for key in turned} == {"torque-head-first", "torque-head-second"}
     assert len(facts.of(About.CANDIDATE, Candidate)) == 4
     assert survey.build.options["retorque"] != survey.build.made_with["retorque"]
     assert facts.of(About.EVENT, Event)
@@ -168,7 +187,7 @@ def test_the_finished_build_has_a_history(sample: Path) -> None:
     survey = Survey(build, datetime.now(UTC))
     assert [line.number for line in build.lines if line.step.second_look and not survey.seen_twice(line)] == []
     typed = {reading.text for readings in build.facts.readings.values() for reading in readings.values()}
-    assert {"0.05 mm", "2 thou", "0,06 mm"} <= typed
+    assert {"0.38 mm", "15 thou", "0,38 mm"} <= typed
 
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

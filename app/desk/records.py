@@ -351,7 +351,7 @@ class Records(QObject):
             Field("lever", "Lever, drive to where it is held", hint="420 mm", optional=True),
             Field("checked", "Last checked", hint="2026-03-14", optional=True),
             Field("cycles", "Used since then", hint="120 times", optional=True),
-            Field("doubt", "A reading with it is in doubt by", hint="± 0.004 mm, or ± 4 %", optional=True),
+            Field("doubt", "A reading with it is in doubt by", hint="± 0.004 mm", optional=True),
         )
         self._ask_for(
             "Enter a tool",

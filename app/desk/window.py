@@ -910,6 +910,7 @@ class MainWindow(QMainWindow):
         if self.work is not None:
             self.print_page.begin(self.work, self.stage, self._entries)
             self.print_page.paper.setCurrentIndex(self.print_page.paper.findData(self._settings.paper))
+            self.print_page.steps.setChecked(self._settings.steps)
             self._show(self.print_page)
 
     def show_sums(self) -> None:
@@ -979,7 +980,7 @@ class MainWindow(QMainWindow):
         self.sheet.write_here()
 
     def _print(self, job: "PrintJob") -> None:
-        self._choose(paper=str(self.print_page.paper.currentData()))
+        self._choose(paper=str(self.print_page.paper.currentData()), steps=self.print_page.steps.isChecked())
         self.show_sheet()
         self.foot.say(f"Writing {job.path.name} …")
         self._background.run(job.job, lambda sheets: self._printed(job, int(sheets)), self._failed)
