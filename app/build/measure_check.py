@@ -18,6 +18,8 @@ def measure_faults(plan: Plan, step: Step, measure: Measure) -> Iterator[str]:
     yield from _points(measure)
     yield from _result(step, measure)
     yield from _takes(plan, step, measure)
+    if measure.sum is not None and (step.spec is None or step.spec.kind.value not in _QUANTITIES):
+        yield "sum: belongs to a step that measures a quantity"
     if (measure.adjuster or measure.heat) and step.places != "valves":
         yield "heat, adjuster: belong to lash, so the step's places must be valves"
 

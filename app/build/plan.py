@@ -379,6 +379,21 @@ class Adjuster(Enum):
     HYDRAULIC = "hydraulic"
 
 
+class BenchSum(Enum):
+    """The sum at the bench that belongs to what a step measures, worked from what is read there."""
+
+    VALVES = "valves"
+    SHIM = "shim"
+    RATIO = "ratio"
+    PISTON = "piston"
+    DEGREE = "degree"
+    GAP = "gap"
+    MATCH = "match"
+    SHELLS = "shells"
+    PRESSURES = "pressures"
+    OIL = "oil"
+
+
 @dataclass(frozen=True, slots=True)
 class Taken:
     """A point that is not read here but taken from another step's reading; {} in `place` is this step's place."""
@@ -396,7 +411,7 @@ class Measure:
     `points` are what is read at each place (“top along”, “journal”); `result` names what is worked out and judged:
     the first of them less the others, their sum or mean, half of the one, or the shape (taper and out-of-round
     over heights and ways). Points in `takes` come from other steps. `material` is what grows with warmth; `heat` and
-    `adjuster` belong to lash.
+    `adjuster` belong to lash. `sum` is the sum at the bench that goes with it.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
@@ -407,6 +422,7 @@ class Measure:
     material: str = ""
     heat: Heat | None = None
     adjuster: Adjuster | None = None
+    sum: BenchSum | None = None
 
 
 @dataclass(frozen=True, slots=True)

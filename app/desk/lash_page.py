@@ -41,7 +41,7 @@ class LashPage(QWidget):
     cam_wanted = Signal()
     figure_wanted = Signal()
     grid_wanted = Signal()
-    shims_wanted = Signal()
+    sum_wanted = Signal()
     line_done = Signal()
     left = Signal()
 
@@ -116,7 +116,7 @@ class LashPage(QWidget):
             ("cam", "Cam   C", self.cam_wanted.emit),
             ("gauge", "Gauge   K", self.gauge_wanted.emit),
             ("figure", "Figure   F", self.figure_wanted.emit),
-            ("shims", "Shims   S", self.shims_wanted.emit),
+            ("sum", "Sum   S", self.sum_wanted.emit),
             ("grid", "Grid   G", self.grid_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
         )
@@ -267,7 +267,7 @@ class LashPage(QWidget):
             "c": self.cam_wanted.emit,
             "k": self.gauge_wanted.emit,
             "f": self.figure_wanted.emit,
-            "s": self.shims_wanted.emit,
+            "s": self.sum_wanted.emit,
             "g": self.grid_wanted.emit,
         }
         slot = slots.get(Qt.Key(key)) or letters.get(letter)

@@ -13,6 +13,7 @@ from app.desk.theme import Theme, font
 from app.desk.tray import Tray
 from app.desk.work import Work
 from app.sheet.grid import GridCell, GridView, grid_sections, grid_view
+from app.sheet.line_sum import sum_of
 from app.sheet.tray import Section
 
 
@@ -23,6 +24,7 @@ class MeasurePage(QWidget):
     gauge_wanted = Signal()
     figure_wanted = Signal()
     chance_wanted = Signal()
+    sum_wanted = Signal()
     line_done = Signal()
     left = Signal()
 
@@ -31,6 +33,7 @@ class MeasurePage(QWidget):
         self._theme = theme
         self._work: Work | None = None
         self._line: Line | None = None
+        self._asking = False
         self.beside: Callable[[Line, GridCell | None], tuple[Section, ...]] = lambda _line, _cell: ()
         self._head = PageHead(theme, self)
         self._with = QLabel(self)
@@ -69,6 +72,7 @@ class MeasurePage(QWidget):
             ("gauge", "Gauge, warmth, when   K", self.gauge_wanted.emit),
             ("figure", "Figure   F", self.figure_wanted.emit),
             ("chance", "How sure   D", self.chance_wanted.emit),
+            ("sum", "Sum   S", self.sum_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
         )
         for key, text, slot in words:
@@ -89,12 +93,18 @@ class MeasurePage(QWidget):
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the grid keeps the room there is."""
-        for button in self._buttons.values():
-            button.setVisible(not asking)
+        self._asking = asking
+        for key, button in self._buttons.items():
+            button.setVisible(not asking and (key != "sum" or self._has_sum))
 
     def begin(self, line: Line) -> None:
         """Take a line in hand."""
         self._line = line
+        self.set_asking(self._asking)
+
+    @property
+    def _has_sum(self) -> bool:
+        return self._line is not None and sum_of(self._line) is not None
 
     @property
     def line(self) -> Line | None:
@@ -136,6 +146,8 @@ class MeasurePage(QWidget):
 
     def _letter(self, letter: str) -> None:
         slots = {"k": self.gauge_wanted, "f": self.figure_wanted, "d": self.chance_wanted}
+        if self._has_sum:
+            slots["s"] = self.sum_wanted
         if letter in slots:
             slots[letter].emit()
 

@@ -1,6 +1,6 @@
 """The sums at the bench: the list at the left, what is asked in the middle, the answer as one types at the right."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from functools import cached_property, partial
 from itertools import pairwise
 
@@ -50,6 +50,7 @@ class SumForm(QScrollArea):
         self.inputs: dict[str, Input] = {}
         self._labels: dict[str, QLabel] = {}
         self._faulty = ""
+        self._filled: dict[str, str] = {}
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setAccessibleName(one.title)
@@ -117,6 +118,15 @@ class SumForm(QScrollArea):
         """Put an example that works into the fields."""
         for ask in self.sum.asks:
             _set_text(self.inputs[ask.key], self.sum.example.get(ask.key, ask.default))
+
+    def fill_from(self, fields: Mapping[str, str]) -> None:
+        """Put in what a line knows; what the person typed stays."""
+        typed = self.typed()
+        for ask in self.sum.asks:
+            theirs = typed[ask.key] not in ("", ask.default, self._filled.get(ask.key), self.sum.example.get(ask.key))
+            if fields.get(ask.key) and not theirs:
+                _set_text(self.inputs[ask.key], fields[ask.key])
+                self._filled[ask.key] = fields[ask.key]
 
     def point_at(self, key: str) -> None:
         """Show which field is at fault, "" for none."""
@@ -203,11 +213,15 @@ class SumsPage(QWidget):
         """Put the hand into the first field."""
         self._enter(self.list.key)
 
-    def show_sum(self, key: str) -> None:
-        """Take one sum in hand."""
+    def show_sum(self, key: str, fields: Mapping[str, str] | None = None, of: str = "") -> None:
+        """Take one sum in hand, with what a line knows of its fields; `of` names the line."""
         model = self.list.model_
         number = next(number for number, row in enumerate(model.rows) if row.key == key)
         self.list.setCurrentIndex(model.index(number))
+        if fields is not None:
+            self.form.fill_from(fields)
+            self._head.show_head(self.form.sum.title, f"{of}. Esc goes back to it.", "")
+            self._work()
 
     def _chosen(self) -> None:
         key = self.list.key

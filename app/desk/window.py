@@ -85,6 +85,7 @@ class MainWindow(QMainWindow):
         self.stage = 1
         self._last_print = 0
         self._refill: Callable[[], None] | None = None
+        self._sums_from = ""
         self._record_pages: dict[str, ListPage] = {}
         self._background = Background(self)
         self._make_widgets()
@@ -247,6 +248,7 @@ class MainWindow(QMainWindow):
         page = MeasurePage(self._theme, self)
         page.left.connect(self.show_sheet)
         page.figure_wanted.connect(self._enter_figure)
+        page.sum_wanted.connect(self.show_sum_of_line)
         self.pages.addWidget(page)
         return page
 
@@ -269,6 +271,7 @@ class MainWindow(QMainWindow):
         page.figure_wanted.connect(self._enter_figure)
         page.grid_wanted.connect(self.show_grid)
         page.gauge_wanted.connect(self._say_gauge)
+        page.sum_wanted.connect(self.show_sum_of_line)
         self.pages.addWidget(page)
         return page
 
@@ -915,8 +918,24 @@ class MainWindow(QMainWindow):
 
     def show_sums(self) -> None:
         """The sums at the bench; they need no build."""
+        self._sums_from = ""
         self._show(self.sums_page)
         self.sums_page.begin()
+
+    def show_sum_of_line(self) -> None:
+        """The sum that goes with the line in hand, with what the line knows filled in; Esc comes back to the line."""
+        from app.sheet.line_sum import sum_of
+        from app.sheet.sums.from_line import fields_of
+
+        line = self.marking.line()
+        wanted = sum_of(line) if line is not None else None
+        if line is None or wanted is None or self.work is None:
+            return
+        fields = fields_of(self.work.survey, line)
+        self.show_sums()
+        self.sums_page.show_sum(wanted.value, fields, f"{line.number} {line.step.do}")
+        self.sums_page.begin()
+        self._sums_from = line.id
 
     def show_help(self) -> None:
         """Keys, marks and cautions."""
@@ -1031,9 +1050,18 @@ class MainWindow(QMainWindow):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Esc, where nothing nearer wants it, leads back to the sheet."""
         if event.key() == Qt.Key.Key_Escape:
-            self.show_sheet()
+            self._go_back()
         else:
             super().keyPressEvent(event)
+
+    def _go_back(self) -> None:
+        """From a line's sum to the line's places, from anywhere else to the sheet."""
+        line = self.marking.line()
+        here = "sums_page" in vars(self) and self.pages.currentWidget() is self.sums_page
+        if here and line is not None and line.id == self._sums_from:
+            self.show_places()
+        else:
+            self.show_sheet()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Put the tray beside the sheet where there is room, else below it."""

@@ -18,6 +18,7 @@ from app.build.places import Place, groups_of, places_of_step
 from app.build.plan import (
     Adjuster,
     Arrangement,
+    BenchSum,
     Caution,
     Choice,
     Easy,
@@ -156,12 +157,12 @@ def _measures(named: Named) -> dict[str, Measure]:
 
 
 def _measure(values: dict[str, Any]) -> Measure:
-    enums = {name: kind(values[name]) for name, kind in _MEASURE_ENUMS.items() if values[name] is not None}
+    enums = {name: kind(values[name]) for name, kind in _MEASURE_ENUMS.items() if values.get(name) is not None}
     takes = tuple(Taken(**one) for one in values["takes"])
     return Measure(**(values | enums | {"points": tuple(values["points"]), "takes": takes}))
 
 
-_MEASURE_ENUMS: dict[str, Any] = {"how": How, "heat": Heat, "adjuster": Adjuster}
+_MEASURE_ENUMS: dict[str, Any] = {"how": How, "heat": Heat, "adjuster": Adjuster, "sum": BenchSum}
 
 
 def _by_name(found: Named) -> dict[str, Any]:

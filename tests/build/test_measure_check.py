@@ -62,6 +62,14 @@ def test_nothing_is_worked_out_from_words() -> None:
         parse_plan(_measured('points = ["a", "b"], result = "gap", how = "sum"', 'spec = { kind = "text" }'))
 
 
+def test_a_sum_at_the_bench_belongs_to_a_quantity() -> None:
+    assert parse_plan(_measured('sum = "gap"'))
+    with pytest.raises(PlanError, match="sum: belongs to a step that measures a quantity"):
+        parse_plan(_measured('sum = "gap"', 'spec = { kind = "text" }'))
+    with pytest.raises(PlanError, match="measure, sum"):
+        parse_plan(_measured('sum = "sandwich"'))
+
+
 @pytest.mark.parametrize(
     "limits",
     [

@@ -39,7 +39,11 @@ ASKS = (
     ),
 )
 _SOURCES = (
-    formula("Stretch F ÷ E × Σ L ÷ A", "MIL-HDBK-60 note on stepped bolts and a bolt-stretching page", Known.READ),
+    formula(
+        "Stretch F ÷ E × the L ÷ A of all pieces",
+        "MIL-HDBK-60 note on stepped bolts and a bolt-stretching page",
+        Known.READ,
+    ),
     formula(
         f"E {STEEL_MPA / 1000:g} GPa for steel; half the head and half the nut stretch too",
         "MIL-HDBK-60 as reproduced on a calculation page",

@@ -1,0 +1,106 @@
+"""The sum that goes with a line: opened by a key with what the line knows, and left again to the line."""
+
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
+from pytestqt.qtbot import QtBot
+
+from app.build.make import make_blank
+from app.desk.window import MainWindow
+from app.exchange.plan_file import parse_plan
+from app.store.workshop import Workshop
+from tests.desk.conftest import PLAN, Opener, press
+
+K = Qt.Key
+STEPS = """[[stages.steps]]
+id = "clearance"
+do = "Read bore and journal"
+places = "mains"
+spec = { kind = "length", unit = "mm", limits = "0.04 to 0.07 mm", source = "practice" }
+measure = { points = ["bore", "journal"], result = "clearance", how = "difference", sum = "shells" }
+
+[[stages.steps]]
+id = "lash"
+do = "Read lash"
+places = "valves"
+spec = { kind = "length", unit = "mm", limits = "0.2 to 0.3 mm", source = "practice" }
+measure = { heat = "cold", adjuster = "shim" }
+
+[[stages.steps]]
+id = "free"
+do = "Read the room"
+spec = { kind = "length", unit = "mm", limits = "0.2 to 0.3 mm", source = "practice" }
+
+[[stages.steps]]
+id = "opens\""""
+
+
+@pytest.fixture
+def window(open_window: Opener, tmp_path: Path) -> MainWindow:
+    """A window on a plan with a bearing line, a shimmed lash line and a plain one."""
+    counts = "cam_journals = 3\nintake_per_cylinder = 1\nexhaust_per_cylinder = 1"
+    plan = PLAN.replace('[[stages.steps]]\nid = "opens"', STEPS, 1).replace("cam_journals = 3", counts)
+    now = datetime.now(UTC)
+    with Workshop.create(tmp_path / "sums", name="Test", now=now) as workshop:
+        workshop.make_build("Grey four", make_blank(parse_plan(plan), {}), plan, by="MK", now=now)
+        workshop.keep_initials("MK")
+    return open_window(tmp_path / "sums")
+
+
+def _text(window: MainWindow, key: str) -> str:
+    field = window.sums_page.form.inputs[key]
+    assert isinstance(field, QLineEdit | QPlainTextEdit)
+    return field.text() if isinstance(field, QLineEdit) else field.toPlainText()
+
+
+def test_a_clearance_goes_to_the_shells_and_esc_comes_back(window: MainWindow, qtbot: QtBot) -> None:
+    window.go_to_step("clearance")
+    press(qtbot, "p", "54.08 mm", K.Key_Return, "54.00 mm", K.Key_Return)
+    press(qtbot, "s")
+    assert window.pages.currentWidget() is window.sums_page
+    assert window.sums_page.form.sum.id == "shells"
+    assert (_text(window, "now"), _text(window, "band")) == ("1 0.08 mm", "0.04 to 0.07 mm")
+    press(qtbot, K.Key_Escape)
+    assert window.pages.currentWidget() is window.measure_page
+    press(qtbot, K.Key_Escape)
+    assert window.pages.currentWidget() is not window.measure_page
+
+
+def test_what_was_typed_into_a_sum_stays_when_a_line_fills_it(window: MainWindow, qtbot: QtBot) -> None:
+    window.go_to_step("clearance")
+    press(qtbot, "p", "54.08 mm", K.Key_Return, "54.00 mm", K.Key_Return, "s")
+    band = window.sums_page.form.inputs["band"]
+    assert isinstance(band, QLineEdit)
+    band.setText("0.03 to 0.05 mm")
+    press(qtbot, K.Key_Escape, "54.09 mm", K.Key_Return, "54.00 mm", K.Key_Return)
+    window.show_sum_of_line()
+    assert _text(window, "band") == "0.03 to 0.05 mm"
+    assert _text(window, "now") == "1 0.08 mm; 2 0.09 mm", "what came from the line follows the line"
+
+
+def test_shims_are_asked_for_valve_by_valve(window: MainWindow, qtbot: QtBot) -> None:
+    window.go_to_step("lash")
+    press(qtbot, "p", "0.35 mm", K.Key_Return, "s")
+    assert window.sums_page.form.sum.id == "shim"
+    assert _text(window, "valves").endswith("? 0.35 mm")
+    press(qtbot, K.Key_Escape)
+    assert window.pages.currentWidget() is window.lash_page
+
+
+def test_a_line_without_a_sum_offers_none(window: MainWindow, qtbot: QtBot) -> None:
+    window.go_to_step("free")
+    press(qtbot, "p")
+    assert window.pages.currentWidget() is window.measure_page
+    press(qtbot, "s")
+    assert window.pages.currentWidget() is window.measure_page
+
+
+def test_from_the_menu_esc_goes_to_the_sheet(window: MainWindow, qtbot: QtBot) -> None:
+    window.go_to_step("clearance")
+    window.show_sums()
+    press(qtbot, K.Key_Escape)
+    assert window.pages.currentWidget() is not window.sums_page
+    assert "measure_page" not in vars(window)
