@@ -11,7 +11,8 @@ from enum import Enum
 from app.build.facts import About, Disposition, Finding, Mark, State
 from app.build.gates import GateStanding
 from app.build.lines import Line, StageHead
-from app.build.plan import Measured
+from app.build.measuring import Worked
+from app.build.plan import How, Measured
 from app.build.plan_check import needed
 from app.build.rules import hole_unsealed, not_primed
 from app.build.rules.rule import LooseEnd
@@ -20,6 +21,7 @@ from app.sheet.marks import Frame
 from app.sheet.tokens import Token
 from app.trade.notation import write_limits
 from app.trade.quantity import TorqueTurn
+from app.trade.verdict import Verdict
 
 BLOCK_LINES = 9
 MOST_IN_A_ROW = 12
@@ -294,8 +296,29 @@ def _second(survey: Survey, line: Line, mark: Mark | None, grave: LooseEnd | Non
         runs.append(Run(f"By {follow_by.astimezone():%a %d %b %H:%M}. ", "mind", bold=True))
     if line.step.once:
         runs.append(Run("Once only. ", "mind", bold=True))
+    runs += _worked(survey, line)
     runs.append(Run(line.step.note))
     return [run for run in runs if run.text]
+
+
+def _worked(survey: Survey, line: Line) -> list[Run]:
+    """What was worked out, in a few words: “Clearance 0.055 to 0.06 mm, In. ”, and where it is not."""
+    runs = []
+    results = [one for one in survey.worked(line) if one.size is not None]
+    for name in dict.fromkeys(one.name for one in results):
+        same = sorted((one for one in results if one.name == name), key=lambda one: one.size or 0.0)
+        span = same[0].text if same[0].text == same[-1].text else f"{_bare(same[0])} to {same[-1].text}"
+        bad = [one for one in same if one.verdict in (Verdict.OUT, Verdict.UNDECIDED)]
+        judged = all(one.verdict is not None for one in same)
+        said = ", ".join(f"{one.place.title} {one.verdict.value}" for one in bad if one.verdict is not None)
+        ink: Token = "stop" if any(one.verdict is Verdict.OUT for one in bad) else "mind" if bad else "ink"
+        runs.append(Run(f"{name.capitalize()} {span}{f', {said}' if bad else ', In' if judged else ''}. ", ink))
+    return runs
+
+
+def _bare(one: Worked) -> str:
+    """A result without its unit."""
+    return one.text.removesuffix(f" {one.unit}")
 
 
 def _found(survey: Survey, line: Line) -> list[Run]:
@@ -375,16 +398,22 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
     judged = {(one.place.id, one.round): one for one in survey.judged(line)}
     outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
     places = survey.places(line)
+    # A part of a sum is not judged: what is worked out from it is.
+    judges = survey.judgeable(line) and not _parts_only(line)
     found = []
     for turn in range(1, spec.rounds + 1):
         for place in places:
             one = judged.get((place.id, turn))
             label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
             old = (place.id, turn) in outdated
-            verdict = one.verdict.name.lower() if one and not old and survey.judgeable(line) else ""
+            verdict = one.verdict.name.lower() if one and judges and not old else ""
             value = one.reading.text if one else ""
             found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, old))
     return tuple(found)
+
+
+def _parts_only(line: Line) -> bool:
+    return line.step.measure is not None and line.step.measure.how not in (None, How.SHAPE)
 
 
 def _label(place: str, turn: int, rounds: int) -> str:
