@@ -35,7 +35,23 @@ PAGES: dict[str, tuple[str, Show]] = {
     "sheet-dark": ("dark", MainWindow.show_sheet),
     "loose-ends": ("light", MainWindow.show_ends),
     "gate": ("light", lambda window: window.show_gate(GATE)),
+    "bolts": ("light", lambda window: _places(window, "torque-head-second")),
+    "grid": ("light", lambda window: _places(window, "main-clearance")),
+    "lash": ("light", lambda window: _places(window, "set-lash")),
+    "sum": ("light", lambda window: _sum(window, "set-lash")),
 }
+
+
+def _places(window: MainWindow, step: str) -> None:
+    window.go_to_step(step)
+    window.show_places()
+
+
+def _sum(window: MainWindow, step: str) -> None:
+    """The sum that goes with a line; it is worked off the window's thread."""
+    window.go_to_step(step)
+    window.show_sum_of_line()
+    QTest.qWait(2000)
 
 
 def main() -> int:

@@ -18,7 +18,7 @@ KEYS = (
     ("L  N  !  ?", "Later, Not needed, Stopped, Look again"),
     ("U", "take the mark away"),
     ("F", "enter the figure and where it is from"),
-    ("P", "the line's places as the part lies: bolts one by one, what to set, and how far to trust it"),
+    ("P", "the line's places as the part lies: bolts one by one, readings as a grid, lash stop by stop"),
     ("W", "go on in writing although the line is open"),
     ("O", "something of this line was slackened, opened or removed"),
     ("X", "something was found, or a symptom noticed"),
