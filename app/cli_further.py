@@ -376,6 +376,9 @@ def _hole_line(value: Values) -> str:
 @click.argument("times", metavar="TIMES", type=int, required=False)
 @by_if_done
 @click.option("--place", default="", metavar="PLACE", help="Only this bolt.")
+@click.option("--length", default="", metavar="LENGTH", help="How long it is: 60.12 mm.")
+@click.option("--free", default="", metavar="LENGTH", help="Its thread's diameter where it was free: 9.86 mm.")
+@click.option("--neck", default="", metavar="LENGTH", help="Its thread's diameter where it is thinnest: 9.80 mm.")
 @why
 @at
 @as_json
@@ -387,6 +390,9 @@ def count(
     times: int | None,
     by: str | None,
     place: str,
+    length: str,
+    free: str,
+    neck: str,
     why: str,
     at: datetime | None,
     as_json: bool,
@@ -399,7 +405,7 @@ def count(
     initials = who(by)
 
     def action(when: datetime) -> a.CountTightenings:
-        return a.CountTightenings(fasteners, place, times or 0, initials, when, why)
+        return a.CountTightenings(fasteners, place, times or 0, initials, when, why, length, free, neck)
 
     do(folder, build_name, action, at, as_json=as_json)
 

@@ -597,3 +597,11 @@ def test_a_walk_through_every_verb_leaves_a_journal_that_tells_what_stands(garag
         garage.did("undo", B, *AB)
     assert garage.json("sheet", B) == before
     assert garage.json("found", B) == garage.json("temporary", B) == garage.json("tool", B) == []
+
+
+def test_what_a_bolt_measured_is_counted_with_it(garage: Cli) -> None:
+    garage.did("count", B, "main-bolts", 2, "--place", "2", "--length", "60.12 mm", *AB)
+    values = {value["place"]: value for value in garage.json("count", B) if value["fasteners"] == "main-bolts"}
+    assert (values["2"]["times"], values["2"]["length_mm"]) == (2, 60.12)
+    assert values["1"]["length_mm"] is None
+    assert "told by two diameters" in garage.no("count", B, "main-bolts", 2, "--free", "9.86 mm", *AB)

@@ -230,7 +230,11 @@ class FitPart:
 
 @dataclass(frozen=True, slots=True)
 class CountTightenings:
-    """Write how often bolts have been tightened so far, the machine shop's included; 0 for new ones."""
+    """Write how often bolts have been tightened so far, the machine shop's included; 0 for new ones.
+
+    `length`, `free` and `neck` are what the bolt measured, as typed: its length, and its thread's diameter where it was
+    free and where it is thinnest.
+    """
 
     fasteners: str
     place: str
@@ -238,6 +242,9 @@ class CountTightenings:
     by: str
     at: datetime
     why: str = ""
+    length: str = ""
+    free: str = ""
+    neck: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,7 +42,6 @@ from app.build.facts import (
     Seen,
     State,
     Subject,
-    Tightened,
     Tool,
 )
 from app.build.figures import reading_verdict
@@ -54,6 +53,7 @@ from app.build.plan import Fit, Measured
 from app.build.refusal import Refused
 from app.build.survey import Survey
 from app.build.tools import check_doubt
+from app.build.used_bolts import measured
 from app.trade.notation import NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
@@ -311,7 +311,7 @@ def _count(action: a.CountTightenings, survey: Survey) -> Deed:
     chosen = [place for place in places if action.place.strip() in ("", place.id)]
     if not chosen:
         raise Refused(f"{fasteners.title} has no “{action.place}”; it has {', '.join(place.id for place in places)}.")
-    fact = Tightened(action.times, action.by, action.at, new=action.times == 0)
+    fact = measured(action)
     entries = tuple(entry(build, "tightened", Subject(About.COUNT, fasteners.id, place.id), fact) for place in chosen)
     return Deed(
         "count", f"{fasteners.title}: {action.times} tightenings", action.by, action.at, entries, action.why.strip()

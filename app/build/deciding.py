@@ -120,7 +120,8 @@ def tightened(build: Build, line: Line, places: Iterable[Place], by: str, at: da
     own = line.step.places == fasteners.places
     for place in places if own else build.places_of(fasteners.places):
         before = counts.get((fasteners.id, place.id))
-        fact = Tightened((before.times if before else 0) + 1, by, at, before.new if before else False)
+        last = before or Tightened(0, by, at)
+        fact = replace(last, times=last.times + 1, by=by, at=at)
         yield entry(build, "tightened", Subject(About.COUNT, fasteners.id, place.id), fact)
 
 

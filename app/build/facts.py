@@ -276,12 +276,18 @@ class PartFit:
 
 @dataclass(frozen=True, slots=True)
 class Tightened:
-    """How often a bolt has been tightened, trials and the machine shop's included."""
+    """How often a bolt has been tightened, trials and the machine shop's included, and what it measured, in mm.
+
+    `free_mm` is the thread's diameter where it was free, `neck_mm` where it is thinnest. None is not measured.
+    """
 
     times: int
     by: str
     at: datetime
     new: bool = False
+    length_mm: float | None = None
+    free_mm: float | None = None
+    neck_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,6 +323,8 @@ class JointSaid:
     adapter_mm: float | None = None
     adapter_deg: float = 0.0
     run_on_nm: float = 0.0
+    longest_mm: float | None = None
+    necked_mm: float | None = None
     taken_from: tuple[str, ...] = ()
 
     def said(self, name: str) -> str:

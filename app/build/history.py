@@ -23,6 +23,7 @@ from app.build.facts import (
     Tick,
 )
 from app.build.tightening import joint_key, joint_words
+from app.build.used_bolts import measured_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,7 +177,7 @@ def _further_words(fact: Further) -> str:
         case f.PartFit(fit=fit):
             return fit.value
         case f.Tightened(times=times):
-            return f"{times} times"
+            return ", ".join([f"{times} times", *measured_words(fact)])
         case f.Seen(by=by, values=values):
             return f"seen by {by}{': ' + ', '.join(values) if values else ''}"
         case f.Run(hours=hours, distance_km=distance, heat_cycles=cycles):

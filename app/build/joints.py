@@ -168,6 +168,8 @@ def _wrench(said: JointSaid, _tables: Tables) -> JointSaid:
         adapter_mm=_length(said, "adapter", "adapter"),
         adapter_deg=read_quantity(angle, Kind.ANGLE, unit="deg").magnitude if angle else 0.0,
         run_on_nm=check_torque(read_quantity(run_on, Kind.TORQUE, unit="N·m").magnitude) if run_on else 0.0,
+        longest_mm=_length(said, "longest", "longest bolt to be used"),
+        necked_mm=_length(said, "necked", "most a neck may be thinner"),
     )
 
 

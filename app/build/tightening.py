@@ -30,6 +30,8 @@ SAID = (
     "tapped",
     "engagement",
     "stretch",
+    "longest",
+    "necked",
     "wrench",
     "lever",
     "adapter",
@@ -120,6 +122,12 @@ def joint_lines(build: Build, line: Line) -> tuple[Line, ...]:
         and other.step.places == line.step.places
         and other.tightening is not None
     )
+
+
+def fasteners_of(build: Build, line: Line) -> str:
+    """Whose tightenings are counted at the joint of a line; only its final lines count, "" where none does."""
+    key = joint_key(line)
+    return next((one.step.tightens for one in build.lines if one.step.tightens and joint_key(one) == key), "")
 
 
 def joint_words(said: JointSaid) -> str:
@@ -283,7 +291,7 @@ def turns_of(build: Build, line: Line) -> dict[tuple[int, str], BoltTurn]:
 def bolts(survey: Survey, line: Line) -> tuple[Bolt, ...]:
     """Every bolt of the joint in its order, with each pass of every line of the joint."""
     build = survey.build
-    counts = build.facts.of(About.COUNT, Tightened)
+    counts, fasteners = build.facts.of(About.COUNT, Tightened), fasteners_of(build, line)
     kept = [(other, passes(survey, other), turns_of(build, other)) for other in joint_lines(build, line)]
     found = []
     for order, place in enumerate(in_order(survey, line), 1):
@@ -297,7 +305,7 @@ def bolts(survey: Survey, line: Line) -> tuple[Bolt, ...]:
             for other, rounds, turns in kept
             for one in rounds
         )
-        count = counts.get((line.step.tightens, place.id))
+        count = counts.get((fasteners, place.id))
         found.append(Bolt(place, order, each, count.times if count else None))
     return tuple(found)
 

@@ -188,6 +188,8 @@ class Bolting(QObject):
             self._field("adapter_angle", "Adapter's angle", {}, hint="0° straight ahead, 90° square, 180° back"),
             self._field("run_on", "Run-on torque of the nut", {}, hint="6 N·m, read while it turns"),
             self._field("stretch", "Stretch wanted", {}, hint="0.48 to 0.61 mm, where it is judged"),
+            self._field("longest", "Longest bolt to be used again", {}, hint="60.5 mm, by its own sheet"),
+            self._field("necked", "Neck thinner by at most", {}, hint="0.15 mm, by its own sheet"),
         )
         note = "Records, Tools keeps your wrenches. Pull square to the handle; never a pipe on it."
         self._say(f"{line.number} Wrench and adapter", fields, note)

@@ -9,6 +9,7 @@ from app.build.lines import Line
 from app.build.plan import Role
 from app.build.rules.follow_up_due import due
 from app.build.survey import UNKNOWN
+from app.build.used_bolts import measured_words
 from app.desk.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run as Words
@@ -217,6 +218,7 @@ def fastener_rows(work: Work) -> list[ListRow]:
                     place.title,
                     second=second,
                     middle="tightened once" if times == 1 else f"tightened {times} times",
+                    right=", ".join(measured_words(said)) if said else "",
                 )
             )
     return rows

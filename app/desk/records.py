@@ -336,8 +336,15 @@ class Records(QObject):
         if place:
             self._ask_for(
                 f"Tightenings of {place}",
-                (Field("times", "Tightened so far, 0 for a new one"),),
-                lambda v, by, at: a.CountTightenings(fasteners, place, _whole(v["times"]), by, at),
+                (
+                    Field("times", "Tightened so far, 0 for a new one"),
+                    Field("length", "Its length", hint="60.12 mm", optional=True),
+                    Field("free", "Thread where it was free", hint="9.86 mm", optional=True),
+                    Field("neck", "Thread where it is thinnest", hint="9.80 mm", optional=True),
+                ),
+                lambda v, by, at: a.CountTightenings(
+                    fasteners, place, _whole(v["times"]), by, at, "", v["length"], v["free"], v["neck"]
+                ),
             )
 
     def keep_tool(self) -> None:

@@ -259,19 +259,17 @@ def _hole(group: Group, one: HoleStanding) -> Values:
 
 
 def count_values(build: Build) -> list[Values]:
-    """How often each bolt that is counted has been tightened, and how many tightenings it has left."""
+    """How often each bolt that is counted has been tightened, how many it has left, and what it measured."""
+    counts = build.facts.of(About.COUNT, Tightened)
     return [
-        {"fasteners": one.id, "title": one.title, "place": place.id, "times": times}
-        | {"limit": one.limit or None, "left": one.limit - times if one.limit else None, "policy": one.policy or None}
+        {"fasteners": one.id, "title": one.title, "place": place.id, "times": count.times if count else 0}
+        | {"limit": one.limit or None, "left": one.limit - (count.times if count else 0) if one.limit else None}
+        | {"policy": one.policy or None, "length_mm": count.length_mm if count else None}
+        | {"free_mm": count.free_mm if count else None, "neck_mm": count.neck_mm if count else None}
         for one in build.fasteners.values()
         for place in build.places_of(one.places)
-        for times in (_times(build, one.id, place.id),)
+        for count in (counts.get((one.id, place.id)),)
     ]
-
-
-def _times(build: Build, fasteners: str, place: str) -> int:
-    count = build.facts.of(About.COUNT, Tightened).get((fasteners, place))
-    return count.times if count is not None else 0
 
 
 # --- joints and bolts

@@ -32,6 +32,7 @@ from app.build.lines import Line
 from app.build.places import Place
 from app.build.survey import Survey
 from app.build.tightening import described_lines, joint_key, turns_of
+from app.build.used_bolts import measured_words
 from app.paper.table import Column, Table, clock
 
 _WHO = Column("Who", 12)
@@ -286,18 +287,19 @@ def tightenings(build: Build) -> Table:
     for fasteners in build.fasteners.values():
         limit = str(fasteners.limit) if fasteners.limit else ""
         places = build.places_of(fasteners.places)
-        alike: dict[int, list[Place]] = {}
+        alike: dict[str, list[Place]] = {}
         for place in places:
             if (fasteners.id, place.id) in counts:
-                alike.setdefault(counts[fasteners.id, place.id].times, []).append(place)
+                one = counts[fasteners.id, place.id]
+                alike.setdefault(", ".join([str(one.times), *measured_words(one)]), []).append(place)
         for times, at in alike.items():
             last = max((counts[fasteners.id, place.id] for place in at), key=lambda one: one.at)
             named = "all" if len(at) == len(places) else ", ".join(place.title for place in at)
-            rows.append((fasteners.title, named, str(times), limit, last.by, clock(last.at)))
+            rows.append((fasteners.title, named, times, limit, last.by, clock(last.at)))
     columns = (
         Column("Fasteners", 40, 700),
-        Column("Which", 60),
-        Column("Times", 16, 700),
+        Column("Which", 46),
+        Column("Times, measured", 30, 700),
         Column("At most", 18),
         _WHO,
         Column("Last counted", 34),

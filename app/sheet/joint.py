@@ -53,6 +53,8 @@ _NAMES = (
     ("engagement", "Thread engaged"),
     ("run_on", "Run-on torque"),
     ("stretch", "Stretch"),
+    ("longest", "Longest to be used again"),
+    ("necked", "Neck thinner by at most"),
 )
 
 

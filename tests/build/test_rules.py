@@ -293,6 +293,18 @@ STORIES = {
         places=("1", "2", "3"),
         plan=ONE_USE,
     ),
+    "bolt-worn": Story(
+        "torque-mains",
+        "close-bottom",
+        _in_turn(
+            lambda b: b.joint("torque-mains", longest="60.5 mm"),
+            lambda b: b.tightened("main-bolts", 2, length="60.1 mm"),
+            lambda b: b.tightened("main-bolts", 2, "2", length="60.7 mm"),
+        ),
+        lambda b: b.tightened("main-bolts", 0, "2"),
+        places=("2",),
+        plan=ONE_USE,
+    ),
     "angle-first": Story(
         "turn-mains",
         "close-bottom",

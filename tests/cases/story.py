@@ -74,9 +74,11 @@ class Told(Bench):
         """Say how a part is on."""
         return self.act(a.FitPart(part, how, "AB", self.now))
 
-    def tightened(self, fasteners: str, times: int, place: str = "") -> Deed:
-        """Write how often bolts were tightened so far."""
-        return self.act(a.CountTightenings(fasteners, place, times, "AB", self.now))
+    def tightened(
+        self, fasteners: str, times: int, place: str = "", *, length: str = "", free: str = "", neck: str = ""
+    ) -> Deed:
+        """Write how often bolts were tightened so far, and what they measured."""
+        return self.act(a.CountTightenings(fasteners, place, times, "AB", self.now, "", length, free, neck))
 
     def joint(self, line: str, **typed: str) -> Deed:
         """Say what is known of the joint a line tightens."""

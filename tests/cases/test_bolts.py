@@ -146,3 +146,51 @@ def test_a_stud_by_torque_and_stretch(torque: str, stretch: str) -> None:
     told.holds("stud-refused", "torque-mains-last", "close-bottom")
     with refused("write the value"):
         told.sign("torque-mains-last")
+
+
+def test_a_head_bolt_that_has_grown_is_not_used_again() -> None:
+    """Makers let a bolt be used again while its length is within a limit (five makers' service data, read)."""
+    told = at_the_head(longest="117.5 mm")
+    told.tightened("head-nuts", 1, length="117.0 mm")
+    assert told.found("bolt-worn") == []
+    told.tightened("head-nuts", 1, "3", length="117.9 mm")
+    end = told.end("bolt-worn")
+    assert (end.line.id, end.places, end.blocks) == (FIRST, ("3",), True)
+    assert "117.9 mm long, over the 117.5 mm allowed" in end.why
+    told.tightened("head-nuts", 0, "3")
+    assert told.found("bolt-worn") == []
+
+
+def test_a_neck_nobody_measured_is_asked_for_once_the_bolts_turn() -> None:
+    """Straightedge on the thread: a neck more than the limit thinner than the free thread goes out."""
+    told = at_the_head(necked="0.15 mm")
+    told.tightened("head-nuts", 1)
+    assert told.found("bolt-worn") == []
+    told.bolt(FIRST, "1")
+    assert told.end("bolt-worn").blocks is False
+    told.tightened("head-nuts", 2, free="9.86 mm", neck="9.80 mm")
+    assert told.found("bolt-worn") == []
+    told.tightened("head-nuts", 2, "5", free="9.86 mm", neck="9.66 mm")
+    assert "0.20 mm thinner, over the 0.15 mm allowed" in told.end("bolt-worn").why
+
+
+def test_one_more_tightening_keeps_what_was_measured() -> None:
+    told = at_the_head(longest="117.5 mm")
+    told.tightened("head-nuts", 1, length="117.0 mm")
+    told.bolt(FIRST, "1")
+    assert told.found("bolt-worn") == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({"length": "-3 mm"}, "more than 0"),
+        ({"length": "long"}, "What the bolt measures"),
+        ({"free": "9.86 mm"}, "told by two diameters"),
+        ({"free": "9.66 mm", "neck": "9.86 mm"}, "cannot be thicker than where it is free"),
+    ],
+)
+def test_a_measure_that_cannot_be_is_refused(typed: dict[str, str], sentence: str) -> None:
+    told = at_the_head()
+    with refused(sentence):
+        told.tightened("head-nuts", 1, **typed)

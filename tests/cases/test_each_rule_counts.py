@@ -38,6 +38,7 @@ STORY: dict[str, Callable[[], None]] = {
     "engagement-short": test_bolts.test_too_little_thread_in_an_old_block,
     "adapter-unmeasured": test_bolts.test_an_adapter_that_nobody_measured,
     "bolt-not-new": test_bolts.test_an_old_crank_bolt_goes_in_a_second_time,
+    "bolt-worn": test_bolts.test_a_head_bolt_that_has_grown_is_not_used_again,
     "pass-open": test_bolts.test_a_head_left_half_way_is_remembered_the_next_week,
     "stud-refused": partial(test_bolts.test_a_stud_by_torque_and_stretch, "98 N·m", "0.40 mm"),
     "angle-first": test_bolts.test_turned_without_its_torque,
