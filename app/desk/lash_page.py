@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.build.lines import Line
+from app.desk.button_row import ButtonRow
 from app.desk.canvas import Canvas
 from app.desk.page_head import PageHead
 from app.desk.theme import Theme, font
@@ -71,13 +72,13 @@ class LashPage(QWidget):
         self.field.key_wanted.connect(self._key)
         self.words = Tray(theme, self)
         self.words.setAccessibleName("The valve in hand")
-        self._buttons: dict[str, QPushButton] = {}
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self._head)
         layout.addLayout(self._columns(), 1)
-        layout.addLayout(self._button_row())
+        self._keys = self._button_row()
+        layout.addLayout(self._keys)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         theme.changed.connect(self._restyle)
         self._restyle()
@@ -106,10 +107,7 @@ class LashPage(QWidget):
         both.addLayout(right, 13)
         return both
 
-    def _button_row(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(16, 6, 16, 8)
-        row.setSpacing(10)
+    def _button_row(self) -> ButtonRow:
         words = (
             ("done", "Line Done   Space", self.line_done.emit),
             ("next", "Next stop   Page Down", self.next_stop),
@@ -120,15 +118,7 @@ class LashPage(QWidget):
             ("grid", "Grid   G", self.grid_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
         )
-        for key, text, slot in words:
-            button = QPushButton(text, self)
-            button.setProperty("first", key == "done")
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(slot)
-            row.addWidget(button)
-            self._buttons[key] = button
-        row.addStretch(1)
-        return row
+        return ButtonRow(words, self)
 
     def _restyle(self) -> None:
         times, tokens = self._theme.times, self._theme.tokens
@@ -143,7 +133,7 @@ class LashPage(QWidget):
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the map keeps the room there is."""
-        for widget in (*self._buttons.values(), self.words):
+        for widget in (*self._keys.buttons.values(), self.words):
             widget.setVisible(not asking)
 
     # --- showing

@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.build.lines import Line
+from app.desk.button_row import ButtonRow
 from app.desk.grid_view import GridTable
 from app.desk.page_head import PageHead
 from app.desk.theme import Theme, font
@@ -44,7 +45,6 @@ class MeasurePage(QWidget):
         self.table.key_wanted.connect(self._letter)
         self.words = Tray(theme, self)
         self.words.setAccessibleName("Figure, sums and verdicts")
-        self._buttons: dict[str, QPushButton] = {}
         left = QVBoxLayout()
         left.setContentsMargins(16, 8, 8, 8)
         left.addWidget(self._with)
@@ -58,15 +58,13 @@ class MeasurePage(QWidget):
         layout.setSpacing(0)
         layout.addWidget(self._head)
         layout.addLayout(both, 1)
-        layout.addLayout(self._button_row())
+        self._keys = self._button_row()
+        layout.addLayout(self._keys)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         theme.changed.connect(self._restyle)
         self._restyle()
 
-    def _button_row(self) -> QHBoxLayout:
-        row = QHBoxLayout()
-        row.setContentsMargins(16, 6, 16, 8)
-        row.setSpacing(10)
+    def _button_row(self) -> ButtonRow:
         words = (
             ("done", "Line Done   Space", self.line_done.emit),
             ("gauge", "Gauge, warmth, when   K", self.gauge_wanted.emit),
@@ -75,15 +73,7 @@ class MeasurePage(QWidget):
             ("sum", "Sum   S", self.sum_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
         )
-        for key, text, slot in words:
-            button = QPushButton(text, self)
-            button.setProperty("first", key == "done")
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(slot)
-            row.addWidget(button)
-            self._buttons[key] = button
-        row.addStretch(1)
-        return row
+        return ButtonRow(words, self)
 
     def _restyle(self) -> None:
         times, tokens = self._theme.times, self._theme.tokens
@@ -94,7 +84,7 @@ class MeasurePage(QWidget):
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the grid keeps the room there is."""
         self._asking = asking
-        for key, button in self._buttons.items():
+        for key, button in self._keys.buttons.items():
             button.setVisible(not asking and (key != "sum" or self._has_sum))
 
     def begin(self, line: Line) -> None:

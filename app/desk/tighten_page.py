@@ -4,10 +4,11 @@ from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.build.lines import Line
 from app.build.tightening import joint_lines
+from app.desk.button_row import ButtonRow
 from app.desk.canvas import Canvas
 from app.desk.here_bar import HereBar
 from app.desk.page_head import PageHead
@@ -55,13 +56,13 @@ class TightenPage(QWidget):
         self.words.setAccessibleName("What to set, and why")
         self._caution = QLabel(self)
         self._caution.setWordWrap(True)
-        self._buttons: dict[str, QPushButton] = {}
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
         layout.addWidget(self._head)
         layout.addLayout(self._columns(), 1)
-        layout.addLayout(self._button_row())
+        self._keys = self._button_row()
+        layout.addLayout(self._keys)
         theme.changed.connect(self._restyle)
         self._restyle()
 
@@ -79,10 +80,7 @@ class TightenPage(QWidget):
         both.addWidget(self.words, 9)
         return both
 
-    def _button_row(self) -> QGridLayout:
-        row = QGridLayout()
-        row.setContentsMargins(16, 6, 16, 8)
-        row.setHorizontalSpacing(10)
+    def _button_row(self) -> ButtonRow:
         words = (
             ("done", "Done   Space", self._space),
             ("write", "Write   Enter", self._write),
@@ -94,15 +92,7 @@ class TightenPage(QWidget):
             ("slacken", "Slacken all   A", self.slacken_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
         )
-        for column, (key, text, slot) in enumerate(words):
-            button = QPushButton(text, self)
-            button.setProperty("first", key == "done")
-            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(slot)
-            row.addWidget(button, 0, column)
-            self._buttons[key] = button
-        row.setColumnStretch(len(words), 1)
-        return row
+        return ButtonRow(words, self)
 
     def _restyle(self) -> None:
         times, tokens = self._theme.times, self._theme.tokens
@@ -115,7 +105,7 @@ class TightenPage(QWidget):
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the bolts keep the room there is."""
-        for widget in (self._legend, self._caution, *self._buttons.values()):
+        for widget in (self._legend, self._caution, *self._keys.buttons.values()):
             widget.setVisible(not asking)
 
     # --- showing

@@ -207,4 +207,4 @@ def test_every_cell_is_large_enough_and_has_a_name(window: MainWindow, qtbot: Qt
     for cell in _cells(page).values():
         assert cell.spoken
     assert page.table.accessibleName()
-    assert all(button.text().strip() for button in page._buttons.values())
+    assert all(button.text().strip() for button in page._keys.buttons.values())

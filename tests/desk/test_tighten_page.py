@@ -307,7 +307,7 @@ def test_a_line_without_bolts_says_so(open_window: Opener, workshop_folder: Path
 
 def test_every_control_of_the_page_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
     page = _page(window, qtbot)
-    for button in page._buttons.values():
+    for button in page._keys.buttons.values():
         assert button.text().strip()
     assert page.canvas.accessibleName()
     assert "Stud 1" in page.canvas.accessibleDescription()
