@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 from app.build import actions as a
 from app.build.deciding import (
@@ -37,7 +38,9 @@ from app.build.tightening import (
 )
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
-from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
+
+if TYPE_CHECKING:
+    from app.trade.stretch import TwoSided
 
 
 @decided.register
@@ -129,6 +132,8 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
         raise Refused(
             f"{line.number} {place.title} is judged by torque and stretch: write both, for example 85 N·m and 0.52 mm."
         )
+    from app.trade.stretch import Answer, Attempt, accept, say_answer  # wanted only where stretch is judged
+
     before = turns_of(survey.build, line).get((the_pass.number, place.id))
     tries = before.tries if before is not None else 1
     try:
@@ -139,7 +144,9 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
     return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
 
 
-def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
+def _two_sided(line: Line, stretch: Limits, torque: Limits) -> "TwoSided":
+    from app.trade.stretch import TwoSided
+
     if stretch.low is None or stretch.high is None or torque.low is None or torque.high is None:
         raise Refused(
             f"{line.number}: torque and stretch are judged together only where both have a lowest and a highest figure."

@@ -162,13 +162,13 @@ class Survey:
 
     def bounds(self, line: Line) -> Bounds | None:
         """What the line's readings must meet, or None where it has no figure or it is not entered yet."""
-        return self._keep("bounds", line, self._make_bounds)
+        return self.kept("bounds", line, self._make_bounds)
 
     def _make_bounds(self, line: Line) -> Bounds | None:
         return bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
 
-    def _keep(self, what: str, line: Line, work_out: Callable[[Line], Kept]) -> Kept:
-        """What depends on nothing but the line's own facts is worked out again only when those change."""
+    def kept(self, what: str, line: Line, work_out: Callable[[Line], Kept]) -> Kept:
+        """What depends on nothing but the line's own facts, under a name: worked out again only when those change."""
         if line.step.when:
             return work_out(line)
         kept = self.build.worked_out.get(what)
@@ -190,7 +190,7 @@ class Survey:
 
     def judged(self, line: Line) -> tuple[Judged, ...]:
         """The readings that stand at the line's places, judged against its figure."""
-        return self._keep("judged", line, self._make_judged)
+        return self.kept("judged", line, self._make_judged)
 
     def _make_judged(self, line: Line) -> tuple[Judged, ...]:
         readings = self.build.facts.readings.get(line.id)
@@ -214,7 +214,7 @@ class Survey:
 
     def unread(self, line: Line) -> tuple[Place, ...]:
         """The places of a reading line that lack a value in some round."""
-        return self._keep("unread", line, self._make_unread)
+        return self.kept("unread", line, self._make_unread)
 
     def _make_unread(self, line: Line) -> tuple[Place, ...]:
         if not line.reads or line.step.spec is None:
@@ -242,7 +242,7 @@ class Survey:
         """The line's readings that got this verdict, and the results worked out from them."""
         if line.step.measure is not None and line.step.measure.takes:  # hangs on other lines' readings too
             return self._make_verdicts(line).get(verdict, ())
-        return self._keep("verdicts", line, self._make_verdicts).get(verdict, ())
+        return self.kept("verdicts", line, self._make_verdicts).get(verdict, ())
 
     def worked(self, line: Line) -> tuple[Worked, ...]:
         """What is worked out from the line's readings, with its parts and verdicts."""

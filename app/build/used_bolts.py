@@ -1,13 +1,16 @@
 """Bolts used again: what each measured, and whether it may be used by the limits of its own sheet."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 from app.build import actions as a
 from app.build.facts import JointSaid, Tightened
 from app.build.refusal import Refused
 from app.trade.notation import NotationError, read_quantity, write_magnitude
 from app.trade.quantity import Kind
-from app.trade.tightening import Use, UsedBolt, UsePolicy, UseRule, may_be_used
+
+if TYPE_CHECKING:
+    from app.trade.tightening import Use
 
 _LONGEST_MM = 2000.0
 
@@ -42,10 +45,12 @@ def measured_words(one: Tightened) -> Iterator[str]:
         yield f"neck {write_magnitude(one.neck_mm, 'mm')} of {write_magnitude(one.free_mm, 'mm')}"
 
 
-def use_again(said: JointSaid, one: Tightened | None) -> tuple[Use, ...]:
+def use_again(said: JointSaid, one: Tightened | None) -> tuple["Use", ...]:
     """What each limit of the joint says of a bolt; nothing where its sheet sets none, or for a new bolt."""
     if one is not None and one.new and one.times <= 1:
         return ()
+    from app.trade.tightening import UsedBolt, UsePolicy, UseRule, may_be_used  # wanted only where a limit is said
+
     bolt = UsedBolt(
         one.times if one else 0,
         one.free_mm if one else None,

@@ -18,8 +18,8 @@ from app.desk.work import Work
 from app.sheet.bolts import BoltMark, bolt_drawing
 from app.sheet.drawing import Drawing, Target
 from app.sheet.joint import compare_sections, doubt_sections, joint_sections
+from app.sheet.setting import step_sections
 from app.sheet.tighten import TightenView, tighten_view
-from app.sheet.tray import step_sections
 
 SIDES = ("step", "doubt", "figures")
 

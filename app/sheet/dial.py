@@ -210,10 +210,12 @@ def valve_map(
     row_height: float,
     chosen: str = "",
     paper: bool = False,
+    fields: bool = True,
 ) -> Drawing:
     """Draw each valve's lift against 0 to 720 degrees: exhaust solid, intake hatched, a line where the crank stands.
 
     The field of the `chosen` valve is drawn as the one in hand. On paper a box is empty unless its valve is done.
+    Without `fields` nothing is written on the map, and each row says only at which stop its valve is set.
     Raises ValueError for a crank angle outside 0 to 720, for less than 480 in width or 32 in row height, and for a lift
     that begins outside the cycle.
     """
@@ -221,13 +223,13 @@ def valve_map(
     if width < _LEAST_WIDTH or row_height < _LEAST_ROW:
         raise ValueError(f"A valve map needs {_LEAST_WIDTH:g} in width and {_LEAST_ROW:g} for each row: give it more.")
     shapes: list[Path] = [ruled(f"M0 {_HEAD} H{width}", "text", 2.0)]
-    labels = _heads(width)
+    labels = _heads(width, fields=fields)
     targets: list[Target] = []
     low = _HEAD + len(rows) * row_height
     for n, row in enumerate(rows):
         top = _HEAD + n * row_height
-        drawn, words = _row(row, top + row_height / 2, width, paper=paper)
-        if row.offered and row.key == chosen:
+        drawn, words = _row(row, top + row_height / 2, width, paper=paper, fields=fields)
+        if fields and row.offered and row.key == chosen:
             drawn += _in_hand(width - _FIELD_FROM_RIGHT, top + row_height / 2)
         shapes += [*drawn, ruled(f"M0 {top + row_height} H{width}", "hair", 1.0)]
         labels += words
@@ -242,16 +244,20 @@ def _across(deg: float, width: float) -> float:
     return _MAP_LEFT + deg / CYCLE_DEG * (width - _MAP_LEFT - _MAP_RIGHT)
 
 
-def _heads(width: float) -> list[Label]:
+def _heads(width: float, *, fields: bool) -> list[Label]:
     degrees = [
         Label(_across(deg, width), 14.0, f"{deg}°", _SMALL, 400, "quiet")
         for deg in ((0, 180, 360, 540, 720) if width >= 720 else (0, 360, 720))
     ]
-    named = ((0.0, "Valve"), (width - _MARGIN_FROM_RIGHT, "Margin"), (width - _FIELD_FROM_RIGHT, "Lash"))
+    named = (
+        (0.0, "Valve"),
+        (width - _MARGIN_FROM_RIGHT, "Margin"),
+        (width - _FIELD_FROM_RIGHT, "Lash" if fields else "Set at"),
+    )
     return [*degrees, *(Label(x, 14.0, text, _SMALL, 400, "quiet", Anchor.START) for x, text in named)]
 
 
-def _row(row: ValveRow, y: float, width: float, *, paper: bool) -> tuple[list[Path], list[Label]]:
+def _row(row: ValveRow, y: float, width: float, *, paper: bool, fields: bool) -> tuple[list[Path], list[Label]]:
     ink: Token = "text" if row.offered else "quiet"
     shapes = [ruled(f"M{_across(0, width)} {y} H{_across(CYCLE_DEG, width)}", "rule", 1.2)]
     for start, end in lifted(row.arc):
@@ -265,6 +271,8 @@ def _row(row: ValveRow, y: float, width: float, *, paper: bool) -> tuple[list[Pa
     if not row.offered:
         other = Label(width - _FIELD_FROM_RIGHT, y, row.other, _SMALL, 400, "quiet", Anchor.START)
         return shapes, [*labels, other] if row.other else labels
+    if not fields:
+        return shapes, [*labels, Label(width - _FIELD_FROM_RIGHT, y, "this stop", _SMALL, 700, ink, Anchor.START)]
     shapes += [*_box(row, y, paper=paper), *_field(width - _FIELD_FROM_RIGHT, y)]
     if row.value:
         end = width - _FIELD_FROM_RIGHT + _FIELD_WIDE - 8

@@ -8,10 +8,8 @@ from app.build.lines import Line
 from app.build.plan import Level, Part
 from app.build.rules.rule import LooseEnd
 from app.build.survey import Survey
-from app.sheet.bolts import bolt_drawing, wrench_drawing
 from app.sheet.drawing import Drawing
 from app.sheet.rows import Run
-from app.sheet.tighten import TightenView, tighten_view
 from app.sheet.tokens import Token
 from app.trade.notation import second
 from app.trade.quantity import TorqueTurn
@@ -54,20 +52,23 @@ def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[
         yield Section("Before you begin", (Item((word, Run(step.caution.text, "text"))),))
     yield from _figure(survey, line)
     if line.tightening is not None and survey.bounds(line) is not None:
+        from app.sheet.setting import setting_sections  # wanted only where bolts are tightened
+        from app.sheet.tighten import tighten_view
+
         yield from setting_sections(tighten_view(survey, line))
     yield Section("Loose ends of this line", tuple(_loose(end) for end in ends if end.line is line))
     if survey.open(line):
         yield Section("Waits for", tuple(_waiting(survey, line)))
     yield Section("Needed", tuple(_part(survey, part) for part in step.parts))
-    yield Section("Tools", tuple(_plain(tool) for tool in step.tools))
-    yield Section("Used up", tuple(_plain(thing) for thing in step.uses))
-    yield Section("Goes in, must come out", tuple(_plain(f"{i.count} × {i.name}, {i.where}") for i in step.puts_in))
-    yield Section("Comes out", tuple(_plain(name) for name in _out(survey, line)))
+    yield Section("Tools", tuple(plain(tool) for tool in step.tools))
+    yield Section("Used up", tuple(plain(thing) for thing in step.uses))
+    yield Section("Goes in, must come out", tuple(plain(f"{i.count} × {i.name}, {i.where}") for i in step.puts_in))
+    yield Section("Comes out", tuple(plain(name) for name in _out(survey, line)))
     yield Section("Going on in writing", tuple(_concessions(survey, line)))
-    yield Section("Why", (_plain(step.why),) if step.why else ())
-    yield Section("If it is skipped", (_plain(step.harm),) if step.harm else ())
+    yield Section("Why", (plain(step.why),) if step.why else ())
+    yield Section("If it is skipped", (plain(step.harm),) if step.harm else ())
     yield Section("Undoing it opens", tuple(_disturbs(survey, line)))
-    yield Section("About", (_plain(_about(line)),))
+    yield Section("About", (plain(_about(line)),))
 
 
 def _figure(survey: Survey, line: Line) -> Iterator[Section]:
@@ -77,51 +78,15 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
             words = Run("The maker's figure is not entered yet. Write it with its source.", "stop")
             yield Section("Figure", (Item((words,)),))
         return
-    yield Section("Figure", (_plain(bounds.text),), px=FIGURE_PX if len(bounds.text) <= LONG_FIGURE else LONG_PX)
+    yield Section("Figure", (plain(bounds.text),), px=FIGURE_PX if len(bounds.text) <= LONG_FIGURE else LONG_PX)
     limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
     other = second(limits) if not bounds.parts else ""
     if other:
-        yield Section("The same in the other system", (_plain(other),))
+        yield Section("The same in the other system", (plain(other),))
     state = line.step.spec.state if line.step.spec else ""
     source = bounds.source or "no source given"
     runs = (Run(source, "text" if bounds.source else "stop"), Run(f", thread {state}" if state else ""))
     yield Section("Where the figure is from", (Item(runs),))
-
-
-def step_sections(view: TightenView) -> Iterator[Section]:
-    """What stands beside the bolts of a step: the figure in both systems, what to set, and which wrench to take."""
-    about = ", ".join(word for word in (view.other_system, view.passes, view.state) if word)
-    yield Section("At the bolt", (_plain(view.figure or "figure not entered yet"),), px=FIGURE_PX)
-    yield Section("", (Item((Run(about, "text"),)),))
-    yield from _setting(view)
-    if view.remarks:
-        yield Section("Wrench", tuple(_plain(words) for words in view.remarks))
-
-
-def setting_sections(view: TightenView) -> Iterator[Section]:
-    """What to set the wrench to and how that comes about, and the bolts in their order."""
-    yield from _setting(view)
-    heading = f"Order, {view.count}{f'. {view.boxes}' if view.boxes else ''}"
-    drawn = bolt_drawing(view.bolts, view.pattern, width=TRAY_DRAWING, height=TRAY_DRAWING * 0.52, bores=view.bores)
-    yield Section(heading, (), drawing=drawn)
-
-
-def _setting(view: TightenView) -> Iterator[Section]:
-    wrench = view.wrench
-    if wrench is not None and wrench.trouble:
-        yield Section("Set the wrench to", (Item((Run(wrench.trouble, "stop"),)),))
-    elif wrench is not None and (wrench.wrench or wrench.adapter_text):
-        yield Section("Set the wrench to", (_plain(wrench.set_text),), px=SETTING_PX)
-        shown = (
-            wrench_drawing(wrench.lever_text, wrench.adapter_text, wrench.adapter_deg) if wrench.adapter_text else None
-        )
-        words = [wrench.wrench, wrench.sum_text]
-        words += [f"gives {wrench.at_bolt_text} at the bolt"] if wrench.adapter_text else []
-        yield Section("", tuple(_plain(word) for word in words if word), drawing=shown)
-
-
-# The width of a drawing in the tray, in its own units: it is set to the width there is.
-TRAY_DRAWING = 420.0
 
 
 def _loose(end: LooseEnd) -> Item:
@@ -157,7 +122,7 @@ def _out(survey: Survey, line: Line) -> Iterator[str]:
 def _concessions(survey: Survey, line: Line) -> Iterator[Item]:
     for gate, one in survey.build.facts.concessions.get(line.id, {}).items():
         at = f" at “{survey.build.gate(gate).title}”" if gate else ""
-        yield _plain(f"{one.text} ({one.by}, {one.at.astimezone():%a %d %b %H:%M}{at})")
+        yield plain(f"{one.text} ({one.by}, {one.at.astimezone():%a %d %b %H:%M}{at})")
 
 
 def _disturbs(survey: Survey, line: Line) -> Iterator[Item]:
@@ -178,5 +143,5 @@ def _about(line: Line) -> str:
     return ", ".join(words)
 
 
-def _plain(text: str) -> Item:
+def plain(text: str) -> Item:
     return Item((Run(text, "text"),))

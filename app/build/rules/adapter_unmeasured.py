@@ -2,11 +2,9 @@
 
 from collections.abc import Iterator
 
-from app.build.joints import final_passes
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
 from app.build.tightening import described_lines
-from app.build.wrenches import wrench_sum
 
 ID = "adapter-unmeasured"
 
@@ -16,6 +14,9 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for line, said in described_lines(survey):
         if not survey.open(line) or not (said.said("adapter") or said.said("adapter_angle")):
             continue
+        from app.build.joints import final_passes  # wanted only where a joint is described
+        from app.build.wrenches import wrench_sum
+
         last = next(final_passes(survey, line), None)
         found = wrench_sum(survey, line, last) if last is not None else None
         missing = "An adapter's angle is written without its length" if not said.said("adapter") else ""

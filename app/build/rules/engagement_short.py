@@ -1,11 +1,14 @@
 """Too little thread in a hole for its bolt."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from app.build.joints import JointSum
 from app.build.rules.of_joints import of_joints
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
+
+if TYPE_CHECKING:
+    from app.build.joints import JointSum
 
 ID = "engagement-short"
 HARM = "the thread comes out of the casting, and takes the casting with it"
@@ -17,7 +20,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     return of_joints(survey, ID, _why, HARM, CLEARS)
 
 
-def _why(total: JointSum) -> str:
+def _why(total: "JointSum") -> str:
     have, needed = total.engagement_mm, total.needed_mm
     if have is None or needed is None or have >= needed:
         return ""

@@ -1,6 +1,7 @@
 """A gauge in more doubt than its limits are wide: whatever it reads, nothing can be proven with it."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from app.build.facts import Reading
 from app.build.lines import Line
@@ -15,10 +16,9 @@ ID = "gauge-coarse"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line read with a gauge whose doubt leaves no room between its limits."""
     for line in survey.build.lines:
-        readings = survey.build.facts.readings.get(line.id)
-        if not readings or (line.step.measure is not None and line.step.measure.how is not None):
+        if line.id not in survey.build.facts.readings or (line.step.measure is not None and line.step.measure.how):
             continue
-        coarse = {place: one for (place, _), one in readings.items() if one.doubt and _coarse(survey, line, place, one)}
+        coarse = survey.kept(ID, line, partial(_all_coarse, survey))
         if coarse:
             first = next(iter(coarse.values()))
             unit = line.step.spec.unit if line.step.spec else ""
@@ -34,6 +34,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 places=tuple(coarse),
                 blocks=False,
             )
+
+
+def _all_coarse(survey: Survey, line: Line) -> dict[str, Reading]:
+    readings = survey.build.facts.readings[line.id]
+    return {place: one for (place, _), one in readings.items() if one.doubt and _coarse(survey, line, place, one)}
 
 
 def _coarse(survey: Survey, line: Line, place: str, reading: Reading) -> bool:

@@ -17,7 +17,9 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line read at another heat than it, or its figure, is for."""
     for line in survey.build.lines:
         heat = line.step.measure.heat if line.step.measure is not None else None
-        why = _why(survey, line, heat) if heat is not None else ""
+        if heat is None:
+            continue
+        why = _why(survey, line, heat)
         readings = survey.build.facts.readings.get(line.id, {})
         since = max((one.at for one in readings.values()), default=survey.now)
         if why and not survey.taken_on(line, ID, since):

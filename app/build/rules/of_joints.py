@@ -1,16 +1,24 @@
 """What the rules about a joint's figures share: what its last figure comes to, and until somebody takes that on."""
 
 from collections.abc import Callable, Iterator
+from typing import TYPE_CHECKING
 
-from app.build.joints import JointSum, final_sums
 from app.build.rules.rule import LooseEnd, harm_of
 from app.build.survey import Survey
+from app.build.tightening import described_lines
+
+if TYPE_CHECKING:
+    from app.build.joints import JointSum
 
 
 def of_joints(
-    survey: Survey, rule: str, why_of: Callable[[JointSum], str], harm: str, clears: str
+    survey: Survey, rule: str, why_of: Callable[["JointSum"], str], harm: str, clears: str
 ) -> Iterator[LooseEnd]:
     """One loose end for each described joint that `why_of` says something of; {number} in `clears` is its line."""
+    if next(described_lines(survey), None) is None:
+        return
+    from app.build.joints import final_sums  # wanted only where a joint is described
+
     for line, said, total in final_sums(survey):
         why = why_of(total)
         if why and not survey.taken_on(line, rule, said.at):

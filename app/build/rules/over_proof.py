@@ -1,11 +1,14 @@
 """A torque that pulls its bolts past their proof load."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from app.build.joints import JointSum
 from app.build.rules.of_joints import of_joints
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
+
+if TYPE_CHECKING:
+    from app.build.joints import JointSum
 
 ID = "over-proof"
 HARM = "the bolt is stretched for good, and lets go later"
@@ -17,7 +20,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     return of_joints(survey, ID, _why, HARM, CLEARS)
 
 
-def _why(total: JointSum) -> str:
+def _why(total: "JointSum") -> str:
     if total.proof_n is None or total.middle_n <= total.proof_n:
         return ""
     reached, proof = (f"{one / 1000:.1f} kN" for one in (total.middle_n, total.proof_n))

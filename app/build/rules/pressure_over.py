@@ -1,11 +1,14 @@
 """A head or nut that presses harder than the part under it stands."""
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from app.build.joints import JointSum
 from app.build.rules.of_joints import of_joints
 from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
+
+if TYPE_CHECKING:
+    from app.build.joints import JointSum
 
 ID = "pressure-over"
 HARM = "the head sinks in, and the bolt is loose after the first heat"
@@ -17,7 +20,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     return of_joints(survey, ID, _why, HARM, CLEARS)
 
 
-def _why(total: JointSum) -> str:
+def _why(total: "JointSum") -> str:
     pressure, limit = total.pressure_mpa, total.limit_mpa
     if pressure is None or limit is None or pressure[1] <= limit:
         return ""

@@ -1,6 +1,7 @@
 """Values that moved between rounds: set, turned over and read again, they did not stay."""
 
 from collections.abc import Iterator
+from functools import partial
 
 from app.build.facts import Reading
 from app.build.lines import Line
@@ -16,12 +17,9 @@ SHARE = 1 / 3
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a place whose rounds differ too much."""
     for line in survey.build.lines:
-        readings = survey.build.facts.readings.get(line.id)
-        rounds = line.step.spec.rounds if line.step.spec else 1
-        bounds = survey.bounds(line)
-        if not readings or rounds < 2 or bounds is None or MOVED in bounds.parts:
+        if line.step.spec is None or line.step.spec.rounds < 2 or line.id not in survey.build.facts.readings:
             continue
-        moved = {place: pair for place, pair in _pairs(readings).items() if _far(survey, line, place, *pair)}
+        moved = survey.kept(ID, line, partial(_moved, survey))
         if moved and not survey.taken_on(line, ID, max(late.at for _, late in moved.values())):
             place, (early, late) = next(iter(moved.items()))
             yield LooseEnd(
@@ -37,17 +35,28 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             )
 
 
-def _pairs(readings: dict[tuple[str, int], Reading]) -> dict[str, tuple[Reading, Reading]]:
-    """For each place the last two rounds that were read."""
-    found: dict[str, list[Reading]] = {}
-    for (place, _turn), one in sorted(readings.items(), key=lambda pair: pair[0][1]):
-        found.setdefault(place, []).append(one)
-    return {place: (ones[-2], ones[-1]) for place, ones in found.items() if len(ones) > 1}
+Pair = tuple[Reading, Reading]
 
 
-def _far(survey: Survey, line: Line, place: str, early: Reading, late: Reading) -> bool:
+def _moved(survey: Survey, line: Line) -> dict[str, Pair]:
+    """The places whose last two rounds are too far apart; none where the figure itself says how far is too far."""
     bounds = survey.bounds(line)
-    width = width_of(bounds.limits_at(place)) if bounds is not None else None
+    if bounds is None or MOVED in bounds.parts:
+        return {}
+    return {place: pair for place, pair in _pairs(survey, line) if _far(*pair, width_of(bounds.limits_at(place)))}
+
+
+def _pairs(survey: Survey, line: Line) -> Iterator[tuple[str, Pair]]:
+    """For each place the last two rounds that were read."""
+    readings = survey.build.facts.readings[line.id]
+    turns = range(line.step.spec.rounds if line.step.spec else 1, 0, -1)
+    for place in survey.places(line):
+        last = [one for turn in turns if (one := readings.get((place.id, turn))) is not None]
+        if len(last) > 1:
+            yield place.id, (last[1], last[0])
+
+
+def _far(early: Reading, late: Reading, width: float | None) -> bool:
     if early.magnitude is None or late.magnitude is None:
         return False
     apart = abs(early.magnitude - late.magnitude)

@@ -6,17 +6,20 @@ from app.build.facts import About, BoltTurn
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 from app.build.tightening import turns_of
-from app.trade.stretch import Answer
 
 ID = "stud-refused"
-_REFUSED = (Answer.REPLACE.value, Answer.SLACKEN_GROUP.value)
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a stud to be replaced, or a group to be slackened."""
     steps = {step for step, _ in survey.build.facts.of(About.BOLT, BoltTurn)}
+    if not steps:
+        return
+    from app.trade.stretch import Answer  # wanted only where bolts were worked one by one
+
+    wrong = (Answer.REPLACE.value, Answer.SLACKEN_GROUP.value)
     for line in (one for one in survey.build.lines if one.id in steps):
-        refused = {place: turn for (_, place), turn in turns_of(survey.build, line).items() if turn.answer in _REFUSED}
+        refused = {place: turn for (_, place), turn in turns_of(survey.build, line).items() if turn.answer in wrong}
         since = max((turn.at for turn in refused.values()), default=survey.now)
         if refused and not survey.taken_on(line, ID, since):
             place, turn = next(iter(refused.items()))

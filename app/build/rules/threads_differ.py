@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 
-from app.build.joints import states_differ
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 from app.build.tightening import described_lines
@@ -13,6 +12,8 @@ ID = "threads-differ"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line tightened with something else on its threads than its figure speaks of."""
     for line, said in described_lines(survey):
+        from app.build.joints import states_differ  # wanted only where a joint is described
+
         states = states_differ(said, line.step.spec.state if line.step.spec else "")
         if states is None or survey.taken_on(line, ID, said.at):
             continue

@@ -8,7 +8,6 @@ from app.build.rules.rule import LooseEnd, Rule
 from app.build.survey import Survey
 from app.build.tightening import described_lines, turns_of
 from app.build.tools import tool_of
-from app.build.wrenches import span_of
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 
@@ -37,6 +36,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def _other_unit(build: Build, turn: BoltTurn) -> bool:
     """Whether a torque was typed by hand, with a unit that its wrench's range is not written in."""
+    from app.build.wrenches import span_of  # wanted only where a joint is described
+
     tool = tool_of(build, turn.wrench)
     span = span_of(tool) if tool is not None else None
     if span is None or not turn.torque or turn.setting:

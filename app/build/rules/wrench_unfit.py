@@ -2,12 +2,9 @@
 
 from collections.abc import Iterator
 
-from app.build.joints import final_passes
 from app.build.rules.rule import LooseEnd, Rule, harm_of
 from app.build.survey import Survey
 from app.build.tightening import described_lines
-from app.build.wrenches import adapter_of, chosen_wrench
-from app.trade.wrench import faults
 
 ID = "wrench-unfit"
 
@@ -15,6 +12,10 @@ ID = "wrench-unfit"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each open line whose wrench does not fit its figure."""
     for line, said in described_lines(survey):
+        from app.build.joints import final_passes  # wanted only where a joint is described
+        from app.build.wrenches import adapter_of, chosen_wrench
+        from app.trade.wrench import faults
+
         wrench = chosen_wrench(survey, said) if survey.open(line) and said.said("wrench") else None
         target = next((one.target_nm for one in final_passes(survey, line)), None)
         if wrench is None or target is None or not target > 0:
