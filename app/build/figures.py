@@ -23,6 +23,8 @@ class Bounds:
 
     def limits_at(self, place: str) -> Limits | TorqueTurn:
         """The limits at a place: those of its kind (“in”, “top”) where the figure says such, else the figure's own."""
+        if not self.parts:
+            return self.limits
         return next((limits for label, limits in self.parts.items() if of_kind(place, label)), self.limits)
 
 
@@ -102,21 +104,20 @@ def judge_by(step: Step, bounds: Bounds | None) -> Judge:
         return lambda _reading, _place: Verdict.UNDECIDED
     kind = Kind(spec.kind.value)
     if not bounds.parts:
-        within = _within(kind, bounds.limits)
-        return lambda reading, _place: within(reading)
+        return _within(kind, bounds.limits)
     return lambda reading, place: _at(kind, bounds, reading, place)
 
 
 def _at(kind: Kind, bounds: Bounds, reading: Reading, place: str) -> Verdict:
     limits = bounds.limits_at(place)
-    return Verdict.UNDECIDED if isinstance(limits, TorqueTurn) else _within(kind, limits)(reading)
+    return Verdict.UNDECIDED if isinstance(limits, TorqueTurn) else _within(kind, limits)(reading, place)
 
 
-def _within(kind: Kind, limits: Limits) -> Callable[[Reading], Verdict]:
+def _within(kind: Kind, limits: Limits) -> Judge:
     low, high, inside, undecided = limits.low, limits.high, Verdict.IN, Verdict.UNDECIDED
 
-    def verdict(reading: Reading) -> Verdict:
-        magnitude = true_size(reading)
+    def verdict(reading: Reading, _place: str) -> Verdict:
+        magnitude = reading.magnitude if reading.celsius is None else true_size(reading)
         if magnitude is None:
             return undecided
         doubt = reading.doubt

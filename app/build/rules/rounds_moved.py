@@ -43,17 +43,24 @@ def _moved(survey: Survey, line: Line) -> dict[str, Pair]:
     bounds = survey.bounds(line)
     if bounds is None or MOVED in bounds.parts:
         return {}
+    width = width_of(bounds.limits)
+    if not bounds.parts:
+        return {place: pair for place, pair in _pairs(survey, line) if _far(*pair, width)}
     return {place: pair for place, pair in _pairs(survey, line) if _far(*pair, width_of(bounds.limits_at(place)))}
 
 
 def _pairs(survey: Survey, line: Line) -> Iterator[tuple[str, Pair]]:
     """For each place the last two rounds that were read."""
     readings = survey.build.facts.readings[line.id]
-    turns = range(line.step.spec.rounds if line.step.spec else 1, 0, -1)
+    rounds = line.step.spec.rounds if line.step.spec else 1
     for place in survey.places(line):
-        last = [one for turn in turns if (one := readings.get((place.id, turn))) is not None]
-        if len(last) > 1:
-            yield place.id, (last[1], last[0])
+        early, late = readings.get((place.id, rounds - 1)), readings.get((place.id, rounds))
+        if early is None or late is None:  # a round is left out, or still to come
+            known = [one for turn in range(1, rounds + 1) if (one := readings.get((place.id, turn))) is not None]
+            if len(known) < 2:
+                continue
+            early, late = known[-2:]
+        yield place.id, (early, late)
 
 
 def _far(early: Reading, late: Reading, width: float | None) -> bool:
