@@ -297,10 +297,10 @@ def tightenings(build: Build) -> Table:
             named = "all" if len(at) == len(places) else ", ".join(place.title for place in at)
             rows.append((fasteners.title, named, times, limit, last.by, clock(last.at)))
     columns = (
-        Column("Fasteners", 40, 700),
-        Column("Which", 46),
-        Column("Times, measured", 30, 700),
-        Column("At most", 18),
+        Column("Fasteners", 32, 700),
+        Column("Which", 58),
+        Column("Times, measured", 28, 700),
+        Column("At most", 16),
         _WHO,
         Column("Last counted", 34),
     )
