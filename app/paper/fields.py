@@ -119,9 +119,14 @@ def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:
     """A value that stands, its verdict drawn and in words; `y` is the baseline."""
     found: list[Item] = []
     if one.verdict:
-        found.append(Drawing(x, y - 8.4, _verdict(one.verdict), 10 / BOX))
+        found += verdict_mark(one.verdict, x, y)
     after = 17.0 if one.verdict else 0.0
     return [*found, cut(x + after, y, value_words(one), VALUE.paper_pt, 700, room - after)]
+
+
+def verdict_mark(kind: str, x: float, y: float) -> list[Item]:
+    """The small drawn verdict (“in”, “out”, “undecided”) before a value whose baseline is `y`."""
+    return [Drawing(x, y - 8.4, _verdict(kind), 10 / BOX)]
 
 
 def value_wide(one: WriteIn) -> float:
@@ -141,6 +146,8 @@ def grid_strips(row: LineRow, *, ticks: bool) -> list[Strip]:
     # Label and unit stand in the gap between two fields, which is at least 5 mm.
     gap = max(1.2 * MM, BETWEEN_FIELDS - label_wide) if open_ones else BETWEEN_FIELDS
     across = max(1, int((ROOM + gap) // (wide + gap)))
+    # A long label beside the unit before it is hard to read: what room is left goes between them.
+    gap = max(gap, min(BETWEEN_FIELDS, (ROOM - across * wide) / max(1, across - 1)))
     found = []
     for first in range(0, len(labels), across):
         cells = write_ins[first : first + across]

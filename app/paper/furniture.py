@@ -57,7 +57,7 @@ class SheetHead:
     print_number: int
     printed: datetime
     open_lines: str
-    columns: bool = True
+    step_words: str = ""
 
 
 def head(one: SheetHead) -> list[Item]:
@@ -75,7 +75,7 @@ def head(one: SheetHead) -> list[Item]:
         items.append(Rule(x, 0, x, _TITLE_LOW, PAPER_ROW_RULE_PT))
         items.append(cut(x + 3 * MM, 6.4 * MM, heading, NUMBER.paper_pt, NUMBER.paper_weight, wide))
         items += [cut(x + 3 * MM, y, text, small, 400, wide) for y, text in zip(rows, below, strict=True)]
-    return items + (_column_heads() if one.columns else _step_heads())
+    return items + (_step_heads(one.step_words) if one.step_words else _column_heads())
 
 
 def _of(one: SheetHead) -> str:
@@ -112,9 +112,8 @@ def _column_heads() -> list[Item]:
     return [*_head_rules(), *(Text(x, HEAD_HIGH - 1.8 * MM, text, HEAD.paper_pt) for x, text in heads)]
 
 
-def _step_heads() -> list[Item]:
-    """What stands in place of the column heads where the sheet shows bolts one by one."""
-    said = "one box for each bolt and pass; when every bolt has its last, mark the line itself"
+def _step_heads(said: str) -> list[Item]:
+    """What stands in place of the column heads where the sheet shows bolts or readings one by one."""
     spans = (Span("Step sheet:", 700), Span(said))
     return [*_head_rules(), *line_of(broken(spans, HEAD.paper_pt, WIDTH)[0], 0, HEAD_HIGH - 1.8 * MM, HEAD.paper_pt)]
 

@@ -43,11 +43,12 @@ from app.paper.strips import (
     text_strips,
 )
 from app.sheet.marks import BOX, concession, wait_bar
-from app.sheet.rows import LineRow, Run, SpecCell, Wait
+from app.sheet.rows import MOST_IN_A_ROW, LineRow, Run, SpecCell, Wait
 from app.sheet.tokens import HEAD, HOLD_TAG, NUMBER, OPEN_LINE, SECOND, VALUE
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
 STEP_SHEET = "Step sheet."
+ON_SHEET = "on its step sheet"
 # How what is waited for says that nothing is turned.
 _UNTIL_OUT = " to come out: nothing is turned with it in"
 _BETWEEN = ": nothing is turned between "
@@ -66,10 +67,10 @@ _PLACES_KEPT = 1
 
 
 def line_group(survey: Survey, row: LineRow, *, step_sheet: bool = False) -> Group:
-    """Everything of one line, as strips; `step_sheet` says that its bolts have a sheet of their own."""
+    """Everything of one line, as strips; `step_sheet` says that its bolts or readings have a sheet of their own."""
     line = survey.build.by_id[row.id]
     top = [*_caution(line), *_main(survey, line, row, step_sheet=step_sheet), *_figure_to_enter(survey, line, row)]
-    places = _places(line, row)
+    places = [] if step_sheet and _on_its_sheet(row) else _places(line, row)
     strips = (*top, *places, *_waiting(row.wait), *_conceded(row.conceded))
     edge = Edge.STRIPED if row.striped else Edge.EASY if row.easy_to_miss else Edge.NONE
     head = len(top) + 1 if len(places) > _PLACES_KEPT else 0
@@ -102,7 +103,7 @@ class _Cell:
 
 def _main(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> list[Strip]:
     """The row with its number, box, words, spec and what is written; very many words run on below."""
-    spec, written = _spec(row.spec), _written(line, row)
+    spec, written = _spec(row.spec), _written(line, row, on_sheet=step_sheet and _on_its_sheet(row))
     titles, small = _words(survey, line, row, step_sheet=step_sheet)
     lines, bases = [*titles, *small], _baselines(len(titles), len(small))
     alone = len(lines) == 1 and max(spec.halves, written.halves) <= 2
@@ -250,11 +251,19 @@ def _spec(spec: SpecCell | None) -> _Cell:
     return _Cell(tuple(items), int(-(-low // HALF)))
 
 
-def _written(line: Line, row: LineRow) -> _Cell:
+def _on_its_sheet(row: LineRow) -> bool:
+    """Whether so much is read that only the step sheet of the line has room for it."""
+    return len(row.write_ins) > MOST_IN_A_ROW
+
+
+def _written(line: Line, row: LineRow, *, on_sheet: bool) -> _Cell:
     """The field or value of a line that is read once, and who signed when."""
     room = WIDTH - WRITTEN_X
     items: list[Item] = []
     halves = 0
+    if on_sheet:
+        base, halves = (FIRST, 1) if row.signed else (MIDDLE, 2)
+        items.append(Text(WRITTEN_X, base, ON_SHEET, SECOND.paper_pt))
     if len(row.write_ins) == 1:
         one = row.write_ins[0]
         if wants_field(row, one):

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cache, partial
 from itertools import pairwise
 
@@ -27,9 +27,10 @@ from app.build.wrenches import WrenchSum, wrench_sum
 from app.paper.fields import BOX_SIDE, CELL, FIELD_DROP, box, cells_of, comb
 from app.paper.items import MM, Drawing, Item, Rule, Text, line_of
 from app.paper.letters import Span, broken, sentence, width_pt, words
+from app.paper.step_parts import as_one, drawn_items, note_strips, title_strips, together
 from app.paper.strips import BASE, FIRST, HALF, MIDDLE, WIDTH, Group, Strip, text_strips
 from app.sheet.bolts import wrench_drawing
-from app.sheet.drawing import CAPITALS, Anchor
+from app.sheet.drawing import CAPITALS
 from app.sheet.marks import Frame
 from app.sheet.shapes import Path, dot, polygon, solid
 from app.sheet.tighten import TightenView, joint_title, tighten_view
@@ -38,7 +39,6 @@ from app.trade.notation import second
 from app.trade.pattern import Pattern
 
 FEWEST_BOLTS = 3
-NOTE_LINES = 2
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
 # Where the columns of the figures begin.
@@ -53,8 +53,6 @@ _HEX_HIGH = 2 * _HEX + 1.5 * MM
 _LABELS = 31 * MM
 _MOST_ACROSS = 18
 _MOST_DEEP = 8
-# A drawing or table higher than this may go on on the next page.
-_MOST_HALVES = 40
 # In a cell of the figures; no figure and no wrench needs more.
 _MOST_LINES = 12
 _BORE = 5.5 * MM
@@ -93,7 +91,7 @@ def _group(survey: Survey, joint: tuple[Line, ...]) -> Group:
     views = {line.id: tighten_view(survey, line) for line in joint}
     number = joint_title(survey, joint[0])
     strips = [
-        *_title(number, joint),
+        *title_strips(number, _joint_words([line.step.do for line in joint])),
         *_figures(survey, joint, views),
         *_remarks(open_lines, [views[line.id] for line in open_lines]),
         *_sums(survey, open_lines),
@@ -104,26 +102,14 @@ def _group(survey: Survey, joint: tuple[Line, ...]) -> Group:
 
 def _drawn_and_written(survey: Survey, open_lines: Sequence[Line]) -> list[Strip]:
     """The drawing, the table to write in and the notes; the notes never stand alone on a page."""
-    table, notes = _write_in_table(survey, open_lines), _notes()
+    table, notes = _write_in_table(survey, open_lines), note_strips()
     drawn = _drawn(survey, open_lines[0])
     if not table:
-        return _together([*drawn[:-1], _as_one([drawn[-1], *notes])])
-    return [*_together(drawn), *_together([*table[:-1], _as_one([table[-1], *notes])])]
-
-
-def _together(strips: list[Strip]) -> list[Strip]:
-    """Strips as one where they fit a page well."""
-    return strips if sum(strip.halves for strip in strips) > _MOST_HALVES else [_as_one(strips)]
+        return together([*drawn[:-1], as_one([drawn[-1], *notes])])
+    return [*together(drawn), *together([*table[:-1], as_one([table[-1], *notes])])]
 
 
 # --- what it is
-
-
-def _title(number: str, joint: Sequence[Line]) -> list[Strip]:
-    size = NUMBER.paper_pt
-    spans = [Span(number, NUMBER.paper_weight), Span(_joint_words([line.step.do for line in joint]), 700)]
-    lines = broken(spans, size, WIDTH)
-    return [Strip(2, tuple(line_of(pieces, 0, 18.5, size))) for pieces in lines]
 
 
 def _joint_words(titles: Sequence[str]) -> str:
@@ -280,15 +266,7 @@ def _sums(survey: Survey, open_lines: Sequence[Line]) -> list[Strip]:
 
 def _wrench(one: WrenchSum) -> list[Item]:
     drawn = _kept_wrench(one.lever_text or "lever", one.adapter_text, one.adapter_deg)
-    items: list[Item] = [Drawing(0, 0, drawn.shapes, _WRENCH_SCALE)]
-    for label in drawn.labels:
-        size = label.size * _WRENCH_SCALE
-        shown = words(label.text)
-        y = label.y * _WRENCH_SCALE + CAPITALS * size / 2
-        wide = width_pt(shown, label.weight, size)
-        x = label.x * _WRENCH_SCALE - {Anchor.START: 0.0, Anchor.MIDDLE: wide / 2, Anchor.END: wide}[label.anchor]
-        items.append(Text(max(0.0, x), y, shown, size, label.weight))
-    return items
+    return drawn_items(drawn, 0.0, 0.0, _WRENCH_SCALE)
 
 
 _kept_wrench = cache(wrench_drawing)
@@ -511,21 +489,7 @@ def _remarks(open_lines: Sequence[Line], views: Sequence[TightenView]) -> list[S
     spans = [Span(sentence(text)) for text in said]
     caution = [Span("CAUTION", 700), Span(max((view.caution for view in views), key=len))]
     strips = [*text_strips(spans, SECOND.paper_pt, x=0), *text_strips(caution, SECOND.paper_pt, x=0)]
-    return _together(strips)
-
-
-def _as_one(strips: Sequence[Strip]) -> Strip:
-    """Strips that no page may part, as one."""
-    items: list[Item] = []
-    halves = 0
-    for strip in strips:
-        items += [_moved(item, halves * HALF) for item in strip.items]
-        halves += strip.halves
-    return Strip(halves, tuple(items))
-
-
-def _moved(item: Item, by: float) -> Item:
-    return replace(item, y1=item.y1 + by, y2=item.y2 + by) if isinstance(item, Rule) else replace(item, y=item.y + by)
+    return together(strips)
 
 
 # --- values to write
@@ -676,11 +640,3 @@ def _table_row(bolt: Bolt, name: Sequence[Span], columns: Sequence[_Column], x: 
         items += comb(at, FIELD_DROP, column.cells)
         items.append(Text(at + column.cells * CELL + 1 * MM, base, _unit_words(column.unit), SECOND.paper_pt))
     return items
-
-
-def _notes() -> list[Strip]:
-    """Blank lines for whatever happened on the way."""
-    rule = Rule(0, 2 * HALF - 2, WIDTH, 2 * HALF - 2, PAPER_ROW_RULE_PT)
-    label = Text(0, 2 * HALF - 5, "Notes", HEAD.paper_pt, 700)
-    # Under the last stands the rule that ends the block.
-    return [Strip(2, (label, rule)), *(Strip(2, (rule,)) for _ in range(NOTE_LINES - 2)), Strip(2, ())]

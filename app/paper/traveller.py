@@ -14,6 +14,7 @@ from app.paper.furniture import BODY_HALVES, HEAD_HIGH, LeftBox, SheetHead, foot
 from app.paper.gates import STRIPED_END, after_the_last_gate, gate_groups, still_in
 from app.paper.items import MM, Bar, Drawing, Item, Rule, Text
 from app.paper.lines import line_group
+from app.paper.measure_sheet import measure_groups, measure_lines
 from app.paper.pen import PaperError, Pen, write_pages
 from app.paper.step_sheet import step_groups, step_lines
 from app.paper.strips import BASE, HALF, NUMBER_X, ROW, WIDTH, Edge, Ground, Group, block_group
@@ -25,6 +26,15 @@ from app.sheet.tokens import PAPER_EASY_BAR_MM, PAPER_ROW_RULE_PT, SECOND
 _BRACKET_X = 5 * MM
 _BRACKET_FOOT = 1.6 * MM
 _GATE_RULE_PT = 1.5
+# What the head of a step sheet says, by whether all on it is for bolts, or all for measuring.
+_STEP_WORDS = {
+    (True, False): ("bolts", "one box for each bolt and pass; when every bolt has its last, mark the line itself"),
+    (False, True): ("measuring", "one field for each reading; when all are filled, mark the line itself"),
+    (False, False): (
+        "bolts, measuring",
+        "one box for each bolt and pass, one field for each reading; then mark the line",
+    ),
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +46,7 @@ class _Stage:
     pages: tuple[tuple[Part, ...], ...]
     steps: tuple[Group, ...] = ()
     step_pages: tuple[tuple[Part, ...], ...] = ()
+    of_bolts: tuple[bool, ...] = ()
 
     @property
     def sheets(self) -> int:
@@ -59,8 +70,8 @@ def write_traveller(
     """Write print `number` of the sheet to a PDF, and return how many sheets it has.
 
     `stages` are stage numbers, all when empty; `only_open` leaves out what is Done or Not needed, `steps` adds the
-    step sheets of each stage's bolts behind its rows. Raises OSError when the file cannot be written and `PaperError`
-    when there is nothing to print or the person stopped it; then no file is left behind.
+    step sheets of each stage's bolts and readings behind its rows. Raises OSError when the file cannot be written and
+    `PaperError` when there is nothing to print or the person stopped it; then no file is left behind.
     """
     left = left_box(survey)
     laid = _lay_out(survey, stages, only_open, left, steps=steps)
@@ -103,17 +114,31 @@ def _lay_out(
         rows = _open_rows(survey, sheet) if only_open else sheet.rows
         if rows:
             last = stage.number == len(survey.build.stages)
-            stepped = step_lines(survey, stage.number) if steps else frozenset()
+            stepped = _stepped(survey, stage.number) if steps else frozenset()
             groups = tuple(_groups(survey, rows, ends, standings, stepped, last=last))
             blocks = [group.block() for group in groups]
             first = BODY_HALVES - (left.halves if left and not laid else 0)
-            blocks_of = step_groups(survey, stage.number) if steps else ()
-            step_pages = page_breaks([group.block() for group in blocks_of], BODY_HALVES)
+            blocks_of = _steps(survey, stage.number) if steps else ()
+            step_pages = page_breaks([group.block() for group, _ in blocks_of], BODY_HALVES)
             pages = page_breaks(blocks, BODY_HALVES, first=first)
-            laid.append(_Stage(sheet, groups, pages, blocks_of, step_pages))
+            of_bolts = tuple(bolts for _, bolts in blocks_of)
+            laid.append(_Stage(sheet, groups, pages, tuple(group for group, _ in blocks_of), step_pages, of_bolts))
     if not laid:
         raise PaperError("No line is open, so there is nothing to print; print the whole sheet instead.")
     return laid
+
+
+def _stepped(survey: Survey, stage: int) -> frozenset[str]:
+    """The lines of a stage that have a step sheet of either kind."""
+    return step_lines(survey, stage) | measure_lines(survey, stage)
+
+
+def _steps(survey: Survey, stage: int) -> tuple[tuple[Group, bool], ...]:
+    """The step sheets of a stage in the order of its lines, each with whether it is one for bolts."""
+    at = {line.number: n for n, line in enumerate(survey.build.lines)}
+    found = [(group, True) for group in step_groups(survey, stage)]
+    found += [(group, False) for group in measure_groups(survey, stage)]
+    return tuple(sorted(found, key=lambda pair: at[pair[0].number.split()[0]]))
 
 
 def _open_rows(survey: Survey, sheet: StageSheet) -> tuple[Row, ...]:
@@ -181,8 +206,10 @@ def _head(
 def _step_head(
     survey: Survey, stage: _Stage, parts: Sequence[Part], number: int, place: tuple[int, int, int]
 ) -> SheetHead:
-    """The head of a sheet of bolts: as of any sheet, with the joints on it."""
+    """The head of a step sheet: as of any sheet, with the joints or lines on it."""
     numbers = [stage.steps[part.block].number for part in parts]
+    kinds = {stage.of_bolts[part.block] for part in parts}
+    what, said = _STEP_WORDS[kinds == {True}, kinds == {False}]
     return SheetHead(
         title=stage.sheet.title,
         build=stage.sheet.build,
@@ -194,8 +221,8 @@ def _step_head(
         stage_sheets=stage.sheets,
         print_number=number,
         printed=survey.now,
-        open_lines="step sheets for bolts",
-        columns=False,
+        open_lines=f"step sheets for {what}",
+        step_words=said,
     )
 
 
