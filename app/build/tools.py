@@ -17,6 +17,15 @@ def tool_of(build: Build, key: str) -> Tool | None:
     return found if isinstance(found, Tool) else None
 
 
+def doubt_words(tool: Tool) -> str:
+    """“± 0.004 mm”, "" where nothing is said of it."""
+    return f"± {_bare_doubt(tool)}" if tool.doubt else ""
+
+
+def _bare_doubt(tool: Tool) -> str:
+    return tool.doubt.lstrip("±+- ")
+
+
 def doubt_of(tool: Tool, spec: Spec | None) -> float:
     """The expanded uncertainty of a gauge in the base unit of a spec's kind; 0 where nothing is said of it."""
     if spec is None or not tool.doubt:
@@ -24,7 +33,7 @@ def doubt_of(tool: Tool, spec: Spec | None) -> float:
     for kind in _KINDS:
         if kind.value == spec.kind.value:
             try:
-                return abs(read_quantity(tool.doubt.lstrip("±+- "), kind).magnitude)
+                return abs(read_quantity(_bare_doubt(tool), kind).magnitude)
             except NotationError:
                 return 0.0  # a gauge for something else: it says nothing of this
     return 0.0
@@ -34,7 +43,7 @@ def check_doubt(tool: Tool) -> None:
     """Refuse a doubt that is no size of anything."""
     for kind in _KINDS:
         try:
-            read_quantity(tool.doubt.lstrip("±+- "), kind)
+            read_quantity(_bare_doubt(tool), kind)
         except NotationError:
             continue
         return

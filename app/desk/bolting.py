@@ -118,7 +118,7 @@ class Bolting(QObject):
         if work.survey.state(line) is State.DONE:
             self.left.emit()
             return
-        if work.do(a.MarkLine(line.id, State.DONE, work.initials, work.now())):
+        if work.sign_off(line):
             self._page.show_next()
 
     def slacken(self) -> None:

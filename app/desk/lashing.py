@@ -5,11 +5,10 @@ from collections.abc import Callable, Mapping
 from PySide6.QtCore import QObject, Signal
 
 from app.build import actions as a
-from app.build.facts import State
 from app.build.lash_stops import cam_said
 from app.desk.ask import AskPanel, Field
 from app.desk.lash_page import LashPage
-from app.desk.value_field import decimal_mark
+from app.desk.measuring import ReadWith, ask_odd
 from app.desk.work import Work
 from app.sheet.lash import next_round
 
@@ -35,7 +34,7 @@ class Lashing(QObject):
         page: LashPage,
         ask: AskPanel,
         initials: Callable[..., bool],
-        read_with: Callable[[], tuple[str, str]],
+        read_with: Callable[[], ReadWith],
         parent: QObject,
     ) -> None:
         super().__init__(parent)
@@ -53,18 +52,23 @@ class Lashing(QObject):
         line, work = self._page.line, self.work
         if line is None or work is None or not self._initials(lambda: self.write(place, text)):
             return
-        tool, temperature = self._read_with()
         turn = next_round(work.survey, line, place)
-        action = a.TakeReading(line.id, place, text, work.initials, work.now(), turn, decimal_mark(), tool, temperature)
-        if work.do(action):
-            self._page.kept()
+
+        def keep(said: str) -> bool:
+            kept = work.do(self._read_with().reading(work, line, place, turn, said))
+            if kept:
+                self._page.kept()
+            return kept
+
+        if not ask_odd(self._ask, work, line, (place, turn), text, keep):
+            keep(text)
 
     def close_line(self) -> None:
         """Sign the line off, where every valve is read."""
         line, work = self._page.line, self.work
         if line is None or work is None or not self._initials(self.close_line):
             return
-        if work.survey.state(line) is State.DONE or work.do(a.MarkLine(line.id, State.DONE, work.initials, work.now())):
+        if work.sign_off(line):
             self.left.emit()
 
     def say_cam(self) -> None:

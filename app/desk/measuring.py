@@ -7,11 +7,11 @@ from datetime import datetime
 from PySide6.QtCore import QObject, Signal
 
 from app.build import actions as a
-from app.build.facts import About, State, Tool
+from app.build.facts import About, Tool
 from app.build.lines import Line
 from app.build.measuring import odd_one, width_of
 from app.build.plan import Measured
-from app.build.tools import doubt_of, tool_of
+from app.build.tools import doubt_of, doubt_words, tool_of
 from app.desk.ask import AskPanel, Field
 from app.desk.measure_page import MeasurePage
 from app.desk.value_field import decimal_mark
@@ -31,6 +31,32 @@ class ReadWith:
     tool: str = ""
     temperature: str = ""
     when: datetime | None = None
+
+    def reading(self, work: Work, line: Line, place: str, turn: int, text: str) -> a.TakeReading:
+        """A reading taken with it."""
+        return a.TakeReading(
+            line.id,
+            place,
+            text,
+            work.initials,
+            self.when or work.now(),
+            turn,
+            decimal_mark(),
+            self.tool,
+            self.temperature,
+            _growth(line) if self.temperature else 0.0,
+        )
+
+
+def ask_odd(
+    ask: AskPanel, work: Work, line: Line, cell: tuple[str, int], text: str, keep: Callable[[str], bool]
+) -> bool:
+    """Ask about a value far from its neighbours, and say whether that was needed; `keep` takes what it reads."""
+    odd = odd_one(work.build, line, *cell, text, decimal_mark())
+    if odd:
+        fields = (Field("text", "It reads", text),)
+        ask.ask(f"{line.number} {odd}", fields, lambda v: keep(v["text"]), button="It reads that")
+    return bool(odd)
 
 
 class Measuring(QObject):
@@ -63,15 +89,15 @@ class Measuring(QObject):
         if work is None or line is None:
             return ""
         tool = tool_of(work.build, self._with.tool)
-        words = [f"Read with {tool.name}{f', {_doubt_words(tool)}' if tool.doubt else ''}"] if tool is not None else []
+        words = [f"Read with {tool.name}{f', {doubt_words(tool)}' if tool.doubt else ''}"] if tool is not None else []
         words += [f"at {self._with.temperature}"] if self._with.temperature else []
         words += [f"on {self._with.when:%a %d %b %H:%M}"] if self._with.when else []
         return (", ".join(words) or "K says what is read with: the gauge and its doubt, how warm it is, and when") + "."
 
     @property
-    def reads_with(self) -> tuple[str, str]:
-        """The gauge in hand and how warm it is, for other pages that read."""
-        return self._with.tool, self._with.temperature
+    def reads_with(self) -> ReadWith:
+        """What is read with, for other pages that read."""
+        return self._with
 
     # --- values
 
@@ -80,44 +106,20 @@ class Measuring(QObject):
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(lambda: self.write(place, turn, text)):
             return
-        odd = odd_one(work.build, line, place, turn, text, decimal_mark())
-        if odd:
-            self._ask_odd(line, place, turn, text, odd)
-        elif not self._keep(line, place, turn, text):
+
+        def keep(said: str) -> bool:
+            self._page.kept(place, turn)
+            return work.do(self._with.reading(work, line, place, turn, said))
+
+        if ask_odd(self._ask, work, line, (place, turn), text, keep) or not keep(text):
             self._page.refuse(place, turn, text)
-
-    def _ask_odd(self, line: Line, place: str, turn: int, text: str, odd: str) -> None:
-        self._page.refuse(place, turn, text)
-
-        def keep(v: Answers) -> bool:
-            return self._keep(line, place, turn, v["text"])
-
-        self._ask.ask(f"{line.number} {odd}", (Field("text", "It reads", text),), keep, button="It reads that")
-
-    def _keep(self, line: Line, place: str, turn: int, text: str) -> bool:
-        work, use = self.work, self._with
-        assert work is not None  # called with a line only
-        action = a.TakeReading(
-            line.id,
-            place,
-            text,
-            work.initials,
-            use.when or work.now(),
-            turn,
-            decimal_mark(),
-            use.tool,
-            use.temperature,
-            _growth(line) if use.temperature else 0.0,
-        )
-        self._page.kept(place, turn)
-        return work.do(action)
 
     def close_line(self) -> None:
         """Sign the line off, where everything it asks for is there."""
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(self.close_line):
             return
-        if work.survey.state(line) is State.DONE or work.do(a.MarkLine(line.id, State.DONE, work.initials, work.now())):
+        if work.sign_off(line):
             self.left.emit()
 
     # --- what it is read with
@@ -128,7 +130,7 @@ class Measuring(QObject):
         if work is None or line is None:
             return
         tools = tuple(
-            (key, f"{key}  {one.name}{f', {_doubt_words(one)}' if one.doubt else ''}")
+            (key, f"{key}  {one.name}{f', {doubt_words(one)}' if one.doubt else ''}")
             for (key, _), one in work.build.facts.of(About.TOOL, Tool).items()
         )
         fields = (
@@ -174,10 +176,6 @@ class Measuring(QObject):
         if self._chance and cell is not None:
             sections.append(chance_section(cell))
         return tuple(sections)
-
-
-def _doubt_words(tool: Tool) -> str:
-    return f"± {tool.doubt.lstrip('±+- ')}"
 
 
 def _growth(line: Line) -> float:

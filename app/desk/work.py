@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject, Signal
 
 from app.build.build import Build
 from app.build.disturb import disturbed
-from app.build.facts import Deed
+from app.build.facts import Deed, State
 from app.build.gates import GateStanding, gate_standings
 from app.build.history import told
 from app.build.lines import Line
@@ -90,6 +90,14 @@ class Work(QObject):
         self._redo.clear()
         self._after(deed, deed.label)
         return True
+
+    def sign_off(self, line: Line) -> bool:
+        """Mark a line Done, where it is not already; whether it is Done then."""
+        from app.build.actions import MarkLine  # with the first mark, as above
+
+        if self.survey.state(line) is State.DONE:
+            return True
+        return self.do(MarkLine(line.id, State.DONE, self.initials, self.now()))
 
     def undo(self) -> None:
         """Take back the last deed."""

@@ -156,3 +156,32 @@ def test_the_same_line_as_a_grid(window: MainWindow, qtbot: QtBot) -> None:
     assert window.pages.currentWidget() is window.measure_page
     assert window.measure_page.view is not None
     assert {row.title for row in window.measure_page.view.rows} == {"Intake", "Exhaust"}
+
+
+def test_what_it_is_read_with_and_when_holds_on_this_page_too(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    first = page.chosen
+    press(qtbot, "k")
+    assert window.ask.asking
+    press(qtbot, K.Key_Tab, "21 °C", K.Key_Tab, "2026-03-14 19:30", K.Key_Return)
+    press(qtbot, "0.25 mm", K.Key_Return)
+    assert window.work is not None
+    reading = window.work.build.facts.readings["lash"][first, 1]
+    assert reading.celsius == 21
+    assert f"{reading.at.astimezone():%Y-%m-%d %H:%M}" == "2026-03-14 19:30"
+
+
+def test_a_lash_ten_times_the_others_is_asked_about(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    assert page.view is not None
+    for _ in page.view.offered:
+        press(qtbot, "0.27 mm", K.Key_Return)
+    press(qtbot, K.Key_Return)  # on to the next stop
+    odd = page.chosen
+    press(qtbot, "2.7 mm", K.Key_Return)
+    assert window.ask.asking
+    assert window.work is not None
+    assert (odd, 1) not in window.work.build.facts.readings["lash"]
+    press(qtbot, K.Key_Return)
+    assert window.work.build.facts.readings["lash"][odd, 1].text == "2.7 mm"
+    assert page.field.text() == ""
