@@ -42,6 +42,7 @@ from app.build.facts import (
     Seen,
     State,
     Subject,
+    Tightened,
     Tool,
 )
 from app.build.figures import reading_verdict
@@ -53,7 +54,6 @@ from app.build.plan import Fit, Measured
 from app.build.refusal import Refused
 from app.build.survey import Survey
 from app.build.tools import check_doubt
-from app.build.used_bolts import measured
 from app.trade.notation import NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
@@ -311,11 +311,38 @@ def _count(action: a.CountTightenings, survey: Survey) -> Deed:
     chosen = [place for place in places if action.place.strip() in ("", place.id)]
     if not chosen:
         raise Refused(f"{fasteners.title} has no “{action.place}”; it has {', '.join(place.id for place in places)}.")
-    fact = measured(action)
+    fact = _measured(action)
     entries = tuple(entry(build, "tightened", Subject(About.COUNT, fasteners.id, place.id), fact) for place in chosen)
     return Deed(
         "count", f"{fasteners.title}: {action.times} tightenings", action.by, action.at, entries, action.why.strip()
     )
+
+
+_LONGEST_BOLT_MM = 2000.0
+
+
+def _measured(action: a.CountTightenings) -> Tightened:
+    """The count with what was measured; raises Refused for a length that cannot be."""
+    length, free, neck = (_bolt_mm(text) for text in (action.length, action.free, action.neck))
+    if (free is None) is not (neck is None):
+        raise Refused("A neck is told by two diameters: give the thread where it was free and where it is thinnest.")
+    if free is not None and neck is not None and neck > free:
+        raise Refused(f"The thinnest place, “{action.neck}”, cannot be thicker than where it is free, “{action.free}”.")
+    return Tightened(action.times, action.by, action.at, action.times == 0, length, free, neck)
+
+
+def _bolt_mm(text: str) -> float | None:
+    if not text.strip():
+        return None
+    try:
+        found = read_quantity(text, Kind.LENGTH, unit="mm").magnitude
+    except NotationError as error:
+        raise Refused(f"What the bolt measures: {error}") from error
+    if not 0 < found <= _LONGEST_BOLT_MM:
+        raise Refused(
+            f"A bolt measures more than 0 and at most {_LONGEST_BOLT_MM:g} mm, not “{text}”: measure it again."
+        )
+    return found
 
 
 # --- second looks, running, figures, tools

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 from app.build import actions as a
 from app.build.deciding import (
@@ -18,6 +17,7 @@ from app.build.deciding import (
     voided,
 )
 from app.build.facts import About, BoltTurn, Deed, Entry, JointSaid, Reading, State, Subject, Tick
+from app.build.figures import read_pass
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.plan import Measured, Order
@@ -30,6 +30,7 @@ from app.build.tightening import (
     joint_lines,
     joint_of,
     joint_words,
+    names_in,
     next_pass_of,
     row_counts,
     split_passes,
@@ -38,9 +39,7 @@ from app.build.tightening import (
 )
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
-
-if TYPE_CHECKING:
-    from app.trade.stretch import TwoSided
+from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
 
 
 @decided.register
@@ -132,8 +131,6 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
         raise Refused(
             f"{line.number} {place.title} is judged by torque and stretch: write both, for example 85 N·m and 0.52 mm."
         )
-    from app.trade.stretch import Answer, Attempt, accept, say_answer  # wanted only where stretch is judged
-
     before = turns_of(survey.build, line).get((the_pass.number, place.id))
     tries = before.tries if before is not None else 1
     try:
@@ -144,9 +141,7 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
     return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
 
 
-def _two_sided(line: Line, stretch: Limits, torque: Limits) -> "TwoSided":
-    from app.trade.stretch import TwoSided
-
+def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
     if stretch.low is None or stretch.high is None or torque.low is None or torque.high is None:
         raise Refused(
             f"{line.number}: torque and stretch are judged together only where both have a lowest and a highest figure."
@@ -197,7 +192,7 @@ def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
             f"{line.number} has {len(places)} bolts; say how many stand in each row so that they add up, such as "
             f"{-(-len(places) // 2)}, {len(places) // 2}."
         )
-    names = [word.strip() for word in said.said("order").split(",") if word.strip()]
+    names = names_in(said.said("order"))
     if names and sorted(names) != sorted(places):
         wrong = [name for name in names if name not in places] or [name for name in places if name not in names]
         raise Refused(
@@ -207,17 +202,12 @@ def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
 
 
 def _check_passes(line: Line, said: JointSaid) -> None:
-    words = split_passes(said.said("passes"))
     unit = line.step.spec.unit if line.step.spec else "N·m"
-    shares = []
-    for word in words:
-        try:
-            shares.append(read_quantity(word, Kind.SHARE).magnitude)
-        except NotationError:
-            try:
-                read_quantity(word, Kind.TORQUE, unit=unit or None)
-            except NotationError as error:
-                raise Refused(f"{line.number}, passes: {error}") from error
+    try:
+        found = [read_pass(word, unit) for word in split_passes(said.said("passes"))]
+    except NotationError as error:
+        raise Refused(f"{line.number}, passes: {error}") from error
+    shares = [one.magnitude for one in found if one.kind is Kind.SHARE]
     if shares and (shares != sorted(shares) or shares[-1] != 100 or shares[0] <= 0):
         raise Refused(f"{line.number}, passes: shares rise and end at the whole figure, such as 70 %, 100 %.")
 

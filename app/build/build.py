@@ -50,6 +50,13 @@ class Facts:
         shelf, key = self._shelf(subject)
         return shelf.get(key)
 
+    def standing(self, step: str, place: str, turn: int) -> Reading | None:
+        """A reading that still says something: none from before its line was last disturbed."""
+        reading = self.readings.get(step, {}).get((place, turn))
+        mark = self.lines.get(step)
+        known_from = mark.known_from if mark is not None else None
+        return None if reading is not None and known_from is not None and reading.at < known_from else reading
+
     def put(self, subject: Subject, fact: Fact | None) -> None:
         """Let a fact stand; None takes away what stood."""
         shelf, key = self._shelf(subject)

@@ -7,7 +7,7 @@ from functools import lru_cache
 
 from app.build.facts import Figure, Reading
 from app.build.plan import How, Measured, Source, Spec, Step
-from app.trade.notation import NotationError, read_spec
+from app.trade.notation import NotationError, read_quantity, read_spec
 from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
 
@@ -28,8 +28,7 @@ class Bounds:
         return next((limits for label, limits in self.parts.items() if of_kind(place, label)), self.limits)
 
 
-# What may be said beside a figure of what is worked out from the readings: in words, a colon, and limits.
-WORKED = ("taper", "out of round", "spread", "moved")
+# What may be said beside a figure of a kind of place, or of what is worked out: in words, a colon, and limits.
 _PART = re.compile(r"\s*(?P<label>[A-Za-z][A-Za-z ]*?)\s*:\s*(?P<limits>\S.*)")
 
 
@@ -59,6 +58,14 @@ def read_figure(text: str, kind: Kind, unit: str, decimal: str = ".") -> tuple[L
             raise NotationError(f"“{match['limits']}” has turns, so it cannot stand behind “{match['label']}”.")
         parts[match["label"].casefold()] = limits
     return own if own is not None else next(iter(parts.values())), parts
+
+
+def read_pass(word: str, unit: str) -> Quantity:
+    """A pass of tightening: a share of the figure (“70 %”), else a torque (“30 N·m”). Raises NotationError."""
+    try:
+        return read_quantity(word, Kind.SHARE)
+    except NotationError:
+        return read_quantity(word, Kind.TORQUE, unit=unit or None)
 
 
 def bounds_of(spec: Spec | None, figure: Figure | None, sources: Mapping[str, Source]) -> Bounds | None:

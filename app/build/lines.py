@@ -43,10 +43,14 @@ class Line:
         return spec_reads_values(self.step.spec)
 
     @cached_property
+    def rounds(self) -> range:
+        """The rounds each place is read in, from 1 on."""
+        return range(1, self.step.spec.rounds + 1 if self.step.spec else 2)
+
+    @cached_property
     def cells(self) -> tuple[tuple[str, int], ...]:
         """Each place and round a value is asked for."""
-        rounds = self.step.spec.rounds if self.step.spec else 1
-        return tuple((place.id, turn) for place in self.places for turn in range(1, rounds + 1))
+        return tuple((place.id, turn) for place in self.places for turn in self.rounds)
 
     @cached_property
     def many(self) -> bool:

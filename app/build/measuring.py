@@ -129,11 +129,8 @@ def _point_reading(build: Build, line: Line, measure: Measure, place: Place, poi
     taken = next((one for one in measure.takes if one.point == point), None)
     step = taken.step if taken is not None else line.id
     where = taken.place.replace("{}", place.id) if taken is not None else f"{place.id} {point}"
-    rounds = {turn: one for (at, turn), one in build.facts.readings.get(step, {}).items() if at == where}
-    reading = rounds[max(rounds)] if rounds else None
-    mark = build.facts.lines.get(step)
-    known_from = mark.known_from if mark is not None else None
-    return None if reading is not None and known_from is not None and reading.at < known_from else reading
+    rounds = [turn for at, turn in build.facts.readings.get(step, {}) if at == where]
+    return build.facts.standing(step, where, max(rounds)) if rounds else None
 
 
 def _size(how: How | None, sizes: list[float]) -> float:

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from graphlib import CycleError, TopologicalSorter
 
+from app.build.figures import read_pass
 from app.build.measure_check import figure_faults, measure_faults
 from app.build.places import groups_of
 from app.build.plan import Measured, Need, Option, Order, Plan, Record, Spec, Step, Tightening, When
@@ -326,13 +327,11 @@ def _tightening(step: Step, one: Tightening, places: set[str]) -> Iterator[str]:
 
 
 def _is_pass(word: str) -> bool:
-    for kind in (Kind.SHARE, Kind.TORQUE):
-        try:
-            read_quantity(word, kind)
-        except NotationError:
-            continue
-        return True
-    return False
+    try:
+        read_pass(word, "")
+    except NotationError:
+        return False
+    return True
 
 
 def _reads(field: str, text: str, kind: Kind) -> Iterator[str]:

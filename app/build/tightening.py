@@ -9,11 +9,12 @@ from dataclasses import dataclass
 
 from app.build.build import Build
 from app.build.facts import About, BoltTurn, JointSaid, State, Subject, Tightened
+from app.build.figures import read_pass
 from app.build.lines import Line
 from app.build.places import Place
 from app.build.plan import Measured, Order, Tightening
 from app.build.survey import Survey
-from app.trade.notation import NotationError, read_limits, read_quantity, write_magnitude
+from app.trade.notation import read_limits, write_magnitude
 from app.trade.pattern import Pattern, circle, from_list, spiral
 from app.trade.quantity import Kind, Limits, TorqueTurn
 
@@ -63,12 +64,7 @@ class Pass:
     @property
     def target_nm(self) -> float | None:
         """The torque the wrench is to give at the bolt: the figure, or the middle of its limits."""
-        if self.torque is None:
-            return None
-        if self.torque.target is not None:
-            return self.torque.target
-        ends = [end for end in (self.torque.low, self.torque.high) if end is not None]
-        return sum(ends) / len(ends) if ends else None
+        return self.torque.middle if self.torque is not None else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,7 +162,7 @@ def passes(survey: Survey, line: Line) -> tuple[Pass, ...]:
         turns = [(f"{turn:g}°", None, turn) for turn in limits.turns_deg]
         return _numbered([*_by_torque(survey, line, limits.torque), *turns])
     if spec is not None and spec.kind is Measured.ANGLE:
-        return (Pass(1, 1, bounds.text if bounds else "", None, _middle(limits) if limits else None),)
+        return (Pass(1, 1, bounds.text if bounds else "", None, limits.middle if limits else None),)
     if limits is None:
         return (Pass(1, 1, "", Limits(Kind.TORQUE, None, None, None, "N·m", "")),)
     return _numbered(_by_torque(survey, line, limits))
@@ -177,11 +173,6 @@ Said = tuple[str, Limits | None, float | None]
 
 def _numbered(found: list[Said]) -> tuple[Pass, ...]:
     return tuple(Pass(n, len(found), *said) for n, said in enumerate(found, 1))
-
-
-def _middle(limits: Limits) -> float | None:
-    ends = [end for end in (limits.low, limits.high) if end is not None]
-    return limits.target if limits.target is not None else sum(ends) / len(ends) if ends else None
 
 
 def _by_torque(survey: Survey, line: Line, final: Limits) -> list[Said]:
@@ -203,12 +194,8 @@ def _a_pass(word: str, final: Limits) -> Said:
 
 def pass_torque(word: str, final: Limits) -> float:
     """The torque of a pass in N·m: a share of the figure (“70 %”) or a torque. Raises NotationError."""
-    try:
-        share = read_quantity(word, Kind.SHARE).magnitude
-    except NotationError:
-        return read_quantity(word, Kind.TORQUE, unit=final.unit).magnitude
-    target = _middle(final) or 0.0
-    return target * share / 100
+    said = read_pass(word, final.unit)
+    return (final.middle or 0.0) * said.magnitude / 100 if said.kind is Kind.SHARE else said.magnitude
 
 
 def split_passes(text: str) -> tuple[str, ...]:
@@ -227,7 +214,7 @@ def pattern_of(survey: Survey, line: Line) -> tuple[Pattern, tuple[Place, ...]]:
     joint, plan = joint_of(survey.build, line), line.tightening or Tightening()
     chosen = Order(joint.said("pattern")) if joint and joint.said("pattern") else plan.pattern
     counts = row_counts(joint.said("rows")) if joint and joint.said("rows") else plan.rows
-    listed = _named(survey, line, _names(joint.said("order")) if joint and joint.said("order") else plan.order)
+    listed = _named(survey, line, names_in(joint.said("order")) if joint and joint.said("order") else plan.order)
     lying = _named(survey, line, plan.lie)
     if chosen is Order.CIRCLE:
         return circle(len(lying)), lying
@@ -260,7 +247,8 @@ def row_counts(text: str) -> tuple[int, ...]:
     return tuple(int(word) for word in words) if all(word.isdigit() for word in words) else ()
 
 
-def _names(text: str) -> tuple[str, ...]:
+def names_in(text: str) -> tuple[str, ...]:
+    """The names of a list with commas between them."""
     return tuple(word.strip() for word in text.split(",") if word.strip())
 
 
@@ -322,9 +310,7 @@ def whole(survey: Survey, line: Line, place: Place) -> bool:
     tick = build.facts.ticks.get(line.id, {}).get(place.id)
     if tick is not None and tick.state is State.DONE:
         return True
-    reading = build.facts.readings.get(line.id, {}).get((place.id, 1))
-    known_from = survey.known_from(line)
-    if reading is not None and (known_from is None or reading.at >= known_from):
+    if build.facts.standing(line.id, place.id, 1) is not None:
         return True
     return survey.done(line) and not line.many and not line.reads
 

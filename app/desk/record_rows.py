@@ -9,6 +9,7 @@ from app.build.lines import Line
 from app.build.plan import Role
 from app.build.rules.follow_up_due import due
 from app.build.survey import UNKNOWN
+from app.build.tools import doubt_words
 from app.build.used_bolts import measured_words
 from app.desk.list_page import ListRow
 from app.desk.work import Work
@@ -116,8 +117,7 @@ def tool_rows(work: Work) -> list[ListRow]:
 def _tool_words(tool: Tool) -> list[str]:
     lever = f"lever {tool.lever}" if tool.lever else ""
     steps = f"steps of {tool.graduation}" if tool.graduation else ""
-    doubt = f"± {tool.doubt.lstrip('±+- ')}" if tool.doubt else ""
-    return [word for word in (tool.span, steps, doubt, tool.sort, lever) if word]
+    return [word for word in (tool.span, steps, doubt_words(tool), tool.sort, lever) if word]
 
 
 def figure_rows(work: Work, line: Line) -> list[ListRow]:

@@ -112,7 +112,7 @@ def field_wide(row: LineRow, unit: str, *, ticks: bool) -> float:
 def value_words(one: WriteIn) -> str:
     """A value as written, with its unit and verdict in words."""
     unit = f" {one.unit}" if one.unit and one.value[-1:].isdigit() else ""
-    return f"{one.value}{unit}" + (f", {Verdict[one.verdict.upper()].value}" if one.verdict else "")
+    return f"{one.value}{unit}" + (f", {Verdict.of_mark(one.verdict).value}" if one.verdict else "")
 
 
 def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:

@@ -100,15 +100,14 @@ def _fields(survey: Survey, line: Line, view: LashView) -> list[Strip]:
         if cell is not None and not cell.worked
     }
     valves = [row for row in view.rows if row.offered]
-    rounds = spec.rounds if spec else 1
     is_length = spec is not None and spec.kind is Measured.LENGTH
     written = [
         WriteRow(
-            f"Round {turn}" if rounds > 1 else "Lash" if is_length else "Read",
+            f"Round {turn}" if len(line.rounds) > 1 else "Lash" if is_length else "Read",
             "",
             tuple(slot_of(cells.get((valve.key, turn)), state) for valve in valves),
         )
-        for turn in range(1, rounds + 1)
+        for turn in line.rounds
     ]
     bounds, unit = survey.bounds(line), spec.unit if spec else ""
     read = [cell.text for cell in cells.values()]

@@ -52,8 +52,8 @@ def _lines(survey: Survey, stage: int) -> Iterator[Line]:
     for line in survey.build.lines:
         if line.stage != stage or not line.reads or line.id in bolted or survey.state(line) in _CLOSED:
             continue
-        measure, spec = line.step.measure, line.step.spec
-        read = len(survey.places(line)) * (spec.rounds if spec else 1)
+        measure = line.step.measure
+        read = len(survey.places(line)) * len(line.rounds)
         points = measure is not None and bool(measure.points)
         if read and (points or read > MOST_IN_A_ROW or is_lash(line)):
             yield line
@@ -273,7 +273,7 @@ def _known(results: Sequence[Worked]) -> list[Strip]:
     """Sums that are known, in words with their verdict."""
     found = []
     for one in results:
-        mark = one.verdict.name.lower() if one.verdict is not None else ""
+        mark = one.verdict.mark if one.verdict is not None else ""
         said = f", {one.verdict.value}" if one.verdict is not None else ""
         x = 20.0 if mark else 0.0
         spans = [Span(f"{one.place.title}:", 700), Span(f"{one.words}{said}.")]

@@ -32,6 +32,7 @@ from app.build.lines import Line
 from app.build.places import Place
 from app.build.survey import Survey
 from app.build.tightening import described_lines, joint_key, turns_of
+from app.build.tools import doubt_words
 from app.build.used_bolts import measured_words
 from app.paper.table import Column, Table, clock
 
@@ -446,8 +447,7 @@ def tools(survey: Survey) -> Table:
 
 
 def _reads(one: Tool) -> list[str]:
-    doubt = f"± {one.doubt.lstrip('±+- ')}" if one.doubt else ""
-    return [word for word in (one.span, one.graduation, doubt) if word]
+    return [word for word in (one.span, one.graduation, doubt_words(one)) if word]
 
 
 def _checks(one: Tool) -> str:

@@ -18,7 +18,6 @@ from app.trade.verdict import Verdict
 
 _NUMBER = re.compile(r"\d+")
 _KINDS = {"in": "Intake", "ex": "Exhaust"}
-_WORDS = {Verdict.IN: "in", Verdict.OUT: "out", Verdict.UNDECIDED: "undecided"}
 LEGEND = (
     (Verdict.IN, "the whole band lies between the limits"),
     (Verdict.OUT, "the whole band lies beyond one limit"),
@@ -49,7 +48,7 @@ class GridCell:
     @property
     def spoken(self) -> str:
         """The cell as a screen reader says it."""
-        verdict = next((one.value for one, word in _WORDS.items() if word == self.verdict), "")
+        verdict = Verdict.of_mark(self.verdict).value if self.verdict else ""
         return ", ".join(word for word in (self.title, self.text or "no value", verdict) if word)
 
 
@@ -105,8 +104,7 @@ def _count(survey: Survey, line: Line, results: Iterable[Worked]) -> str:
         for verdict in (Verdict.UNDECIDED, Verdict.OUT)
         if verdict in verdicts
     ]
-    rounds = line.step.spec.rounds if line.step.spec else 1
-    left = len(survey.places(line)) * rounds - len(survey.judged(line))
+    left = len(survey.places(line)) * len(line.rounds) - len(survey.judged(line))
     words += [f"{left} to read"] if left > 0 else []
     return ", ".join(words) or "all read"
 
@@ -196,7 +194,7 @@ def _cell(
         round=turn,
         title=f"{place.title}, round {turn}" if line.step.spec and line.step.spec.rounds > 1 else place.title,
         text=one.reading.text if one else "",
-        verdict=_WORDS[one.verdict] if one is not None and known else "",
+        verdict=one.verdict.mark if one is not None and known else "",
         unit=line.step.spec.unit if line.step.spec else "",
         worked=False,
         old=old,
@@ -232,7 +230,7 @@ def _worked_cell(one: Worked) -> GridCell:
         round=1,
         title=one.place.title,
         text=one.text,
-        verdict=_WORDS[one.verdict] if one.verdict is not None else "",
+        verdict=one.verdict.mark if one.verdict is not None else "",
         unit=one.unit,
         worked=True,
         old=False,

@@ -17,9 +17,7 @@ from app.sheet.tray import Item, Section
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.valves import lift_arc, mates, safe_span
-from app.trade.verdict import Verdict
 
-_WORDS = {Verdict.IN: "in", Verdict.OUT: "out", Verdict.UNDECIDED: "undecided"}
 READY, SET, CHECKED, MOVED = "to-do", "started", "done", "look-again"
 
 
@@ -65,7 +63,7 @@ def lash_view(survey: Survey, line: Line, stop: int) -> LashView:
         theta_deg=here.theta_deg,
         back_deg=back,
         forward_deg=forward,
-        rows=tuple(_row(survey, line, found, place, stop) for place in places),
+        rows=tuple(_rows(survey, line, found, stop)),
         offered=offered,
         heading=f"At this stop: {', '.join(_short(place) for place in places if place.id in offered)}",
         where=where_words(found, stop),
@@ -85,51 +83,49 @@ def first_open_stop(survey: Survey, line: Line) -> int:
 
 def _read_here(survey: Survey, line: Line, place: Place) -> bool:
     """Whether a valve was read in every round since the line was last disturbed."""
-    rounds = line.step.spec.rounds if line.step.spec else 1
-    return all(_current(survey, line, place, turn) is not None for turn in range(1, rounds + 1))
-
-
-def _current(survey: Survey, line: Line, place: Place, turn: int) -> Reading | None:
-    reading = survey.build.facts.readings.get(line.id, {}).get((place.id, turn))
-    known_from = survey.known_from(line)
-    return None if reading is not None and known_from is not None and reading.at < known_from else reading
+    return len(_standing(survey, line, place.id)) == len(line.rounds)
 
 
 def next_round(survey: Survey, line: Line, place: str) -> int:
     """The round a valve is to be read in next; the last once it has them all."""
-    rounds = line.step.spec.rounds if line.step.spec else 1
-    found = next(one for one in survey.places(line) if one.id == place)
-    return next((turn for turn in range(1, rounds + 1) if _current(survey, line, found, turn) is None), rounds)
+    standing = survey.build.facts.standing
+    return next((turn for turn in line.rounds if standing(line.id, place, turn) is None), line.rounds[-1])
 
 
-def _row(survey: Survey, line: Line, found: LashStops, place: Place, stop: int) -> ValveRow:
-    rounds = line.step.spec.rounds if line.step.spec else 1
-    readings = [one for turn in range(1, rounds + 1) if (one := _current(survey, line, place, turn)) is not None]
-    opens, lasts = lift_arc(found.engine, found.cam, place.id)
-    margin = margin_at(found, place.id, found.stops[stop])
-    own = found.stop_of(place.id)
-    judged = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
-    verdict = _WORDS[judged[place.id, len(readings)]] if readings and survey.judgeable(line) else ""
-    return ValveRow(
-        key=place.id,
-        title=_short(place),
-        intake=place.id.startswith("in"),
-        arc=(opens, lasts),
-        margin_deg=margin,
-        offered=own == stop,
-        state=_state(survey, line, place, len(readings), rounds),
-        value=readings[-1].text if readings else "",
-        other="" if own == stop else f"stop {own + 1}",
-        verdict=verdict,
-    )
+def _standing(survey: Survey, line: Line, place: str) -> dict[int, Reading]:
+    """What a valve was read at since the line was last disturbed, by round."""
+    standing = survey.build.facts.standing
+    return {turn: one for turn in line.rounds if (one := standing(line.id, place, turn)) is not None}
 
 
-def _state(survey: Survey, line: Line, place: Place, read: int, rounds: int) -> str:
+def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[ValveRow]:
+    """The valves in the sheet's order, as they stand at a stop."""
+    verdicts = {(one.place.id, one.round): one.verdict.mark for one in survey.judged(line)}
+    end = rounds_moved.of_line(survey, line)
+    moved = end.places if end is not None else ()
+    for place in survey.places(line):
+        readings = _standing(survey, line, place.id)
+        last = max(readings, default=0)
+        own = found.stop_of(place.id)
+        yield ValveRow(
+            key=place.id,
+            title=_short(place),
+            intake=place.id.startswith("in"),
+            arc=lift_arc(found.engine, found.cam, place.id),
+            margin_deg=margin_at(found, place.id, found.stops[stop]),
+            offered=own == stop,
+            state=_state(len(readings), len(line.rounds), moved=place.id in moved),
+            value=readings[last].text if last else "",
+            other="" if own == stop else f"stop {own + 1}",
+            verdict=verdicts[place.id, last] if last and survey.judgeable(line) else "",
+        )
+
+
+def _state(read: int, rounds: int, *, moved: bool) -> str:
     """Ready, set (read once of several times), checked, or moved between rounds."""
     if read == 0:
         return READY
-    moved = {where for end in rounds_moved.find(survey) if end.line.id == line.id for where in end.places}
-    if place.id in moved:
+    if moved:
         return MOVED
     return CHECKED if read == rounds else SET
 
@@ -199,7 +195,8 @@ def _of_valve(survey: Survey, line: Line, place: Place) -> Iterator[Item]:
     limits = bounds.limits_at(place.id) if bounds is not None else None
     if isinstance(limits, Limits):
         yield _plain(_wanted(limits, line))
-    last = next((one for turn in (9, 8, 7, 6, 5, 4, 3, 2, 1) if (one := _current(survey, line, place, turn))), None)
+    readings = _standing(survey, line, place.id)
+    last = readings[max(readings)] if readings else None
     if last is not None and isinstance(limits, Limits):
         yield from _change(survey, line, limits, last)
     for when, heading, text in _earlier(survey, line, place):
@@ -214,8 +211,7 @@ def _wanted(limits: Limits, line: Line) -> str:
 
 def _change(survey: Survey, line: Line, limits: Limits, last: Reading) -> Iterator[Item]:
     """How far to turn the screw, where its pitch is said, or what the next shim would be less or more."""
-    ends = [end for end in (limits.low, limits.high) if end is not None]
-    target = limits.target if limits.target is not None else sum(ends) / len(ends) if ends else None
+    target = limits.middle
     said, measure = cam_said(survey.build), line.step.measure
     if target is None or last.magnitude is None or measure is None or abs(last.magnitude - target) < 0.005:
         return

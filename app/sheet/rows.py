@@ -406,7 +406,7 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
             one = judged.get((place.id, turn))
             label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
             old = (place.id, turn) in outdated
-            verdict = one.verdict.name.lower() if one and judges and not old else ""
+            verdict = one.verdict.mark if one and judges and not old else ""
             value = one.reading.text if one else ""
             found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, old))
     return tuple(found)

@@ -73,6 +73,14 @@ class Limits:
     unit: str
     text: str
 
+    @property
+    def middle(self) -> float | None:
+        """What is aimed at, in the base unit: the target, else the middle of the limits, else the one there is."""
+        if self.target is not None:
+            return self.target
+        ends = [end for end in (self.low, self.high) if end is not None]
+        return sum(ends) / len(ends) if ends else None
+
 
 @dataclass(frozen=True, slots=True)
 class TorqueTurn:

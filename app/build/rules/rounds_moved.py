@@ -16,23 +16,29 @@ SHARE = 1 / 3
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a place whose rounds differ too much."""
-    for line in survey.build.lines:
-        if line.step.spec is None or line.step.spec.rounds < 2 or line.id not in survey.build.facts.readings:
-            continue
-        moved = survey.kept(ID, line, partial(_moved, survey))
-        if moved and not survey.taken_on(line, ID, max(late.at for _, late in moved.values())):
-            place, (early, late) = next(iter(moved.items()))
-            yield LooseEnd(
-                rule=ID,
-                line=line,
-                gate=survey.gate_ahead(line),
-                why=f"Moved between rounds: {place} read {early.text}, then {late.text}",
-                harm=harm_of(line, "what moves while it is turned moves further while it runs"),
-                clears=f"Find out why, set it again, and read {line.number} once more over all rounds",
-                since=max(late.at for _, late in moved.values()),
-                places=tuple(moved),
-                blocks=False,
-            )
+    return (end for line in survey.build.lines if (end := of_line(survey, line)) is not None)
+
+
+def of_line(survey: Survey, line: Line) -> LooseEnd | None:
+    """The loose end of one line, None where its rounds agree."""
+    if len(line.rounds) < 2 or line.id not in survey.build.facts.readings:
+        return None
+    moved = survey.kept(ID, line, partial(_moved, survey))
+    since = max((late.at for _, late in moved.values()), default=survey.now)
+    if not moved or survey.taken_on(line, ID, since):
+        return None
+    place, (early, late) = next(iter(moved.items()))
+    return LooseEnd(
+        rule=ID,
+        line=line,
+        gate=survey.gate_ahead(line),
+        why=f"Moved between rounds: {place} read {early.text}, then {late.text}",
+        harm=harm_of(line, "what moves while it is turned moves further while it runs"),
+        clears=f"Find out why, set it again, and read {line.number} once more over all rounds",
+        since=since,
+        places=tuple(moved),
+        blocks=False,
+    )
 
 
 Pair = tuple[Reading, Reading]
@@ -52,11 +58,11 @@ def _moved(survey: Survey, line: Line) -> dict[str, Pair]:
 def _pairs(survey: Survey, line: Line) -> Iterator[tuple[str, Pair]]:
     """For each place the last two rounds that were read."""
     readings = survey.build.facts.readings[line.id]
-    rounds = line.step.spec.rounds if line.step.spec else 1
+    rounds = line.rounds[-1]
     for place in survey.places(line):
         early, late = readings.get((place.id, rounds - 1)), readings.get((place.id, rounds))
         if early is None or late is None:  # a round is left out, or still to come
-            known = [one for turn in range(1, rounds + 1) if (one := readings.get((place.id, turn))) is not None]
+            known = [one for turn in line.rounds if (one := readings.get((place.id, turn))) is not None]
             if len(known) < 2:
                 continue
             early, late = known[-2:]
