@@ -21,8 +21,6 @@ from app.sheet.joint import compare_sections, doubt_sections, joint_sections
 from app.sheet.setting import step_sections
 from app.sheet.tighten import TightenView, tighten_view
 
-SIDES = ("step", "doubt", "figures")
-
 
 class TightenPage(QWidget):
     """One tightening step. Space: the bolt in hand has it; Enter writes what it came to; letters as on the buttons."""

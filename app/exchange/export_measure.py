@@ -1,6 +1,6 @@
 """What is worked out from readings, how lash is to be set, and the cam's events, in plain values."""
 
-from app.build.lash_stops import LashStops, cam_said, is_lash, lash_stops, margin_at
+from app.build.lash_stops import LashStops, cam_said, lash_stops, margin_at
 from app.build.lines import Line
 from app.build.measuring import Worked
 from app.build.survey import Survey
@@ -64,11 +64,6 @@ def _read(survey: Survey, line: Line | None, valve: str) -> list[str]:
     if line is None:
         return []
     return [one.reading.text for one in survey.judged(line) if one.place.id == valve]
-
-
-def lash_lines(survey: Survey) -> list[Line]:
-    """The build's lines that read or set lash."""
-    return [line for line in survey.build.lines if is_lash(line)]
 
 
 def cam_values(survey: Survey) -> list[Values]:

@@ -4,14 +4,13 @@ Figures stand in the files as printed, with their unit, and are read as the trad
 """
 
 import math
-import tomllib
 from collections.abc import Callable, Mapping
 from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-from app.exchange.tables import FOLDER, TableError
+from app.exchange.tables import FOLDER, TableError, origin_of, read_toml
 from app.trade.measuring_tables import (
     ClearanceRow,
     CompressionKind,
@@ -28,14 +27,13 @@ from app.trade.measuring_tables import (
 )
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits
-from app.trade.tables import Known, Origin
+from app.trade.tables import Origin
 from app.trade.uncertainty import USUAL_K, expanded, standard_from_limit
 
 Built = TypeVar("Built")
 Choice = TypeVar("Choice", bound=Enum)
 # What gauges are made of.
 STEEL = "steel"
-_HEAD = ("edition", "source", "known", "rows")
 
 
 @cache
@@ -133,12 +131,7 @@ class _File:
 
     def __init__(self, path: Path, kinds: tuple[str, ...]) -> None:
         self._name = path.name
-        try:
-            self._tables = tomllib.loads(path.read_text(encoding="utf-8"))
-        except OSError as error:
-            raise TableError(f"{path.name} cannot be read: {error.strerror}.") from None
-        except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-            raise TableError(f"{path.name} is not a TOML file: {error}.") from None
+        self._tables = read_toml(path)
         for kind in self._tables:
             if kind not in kinds:
                 raise TableError(f"{path.name} has a head “{kind}”, which it cannot: it takes {', '.join(kinds)}.")
@@ -154,7 +147,7 @@ class _File:
         )
 
     def _built(self, where: str, table: Mapping[str, Any], build: Callable[[_Row], Built]) -> list[Built]:
-        origin = _origin(where, table)
+        origin = origin_of(where, table)
         rows = table.get("rows")
         if not isinstance(rows, list) or not rows or not all(isinstance(row, dict) for row in rows):
             raise TableError(f"{where} has no rows: write them as rows = [ {{ ... }}, ... ].")
@@ -164,14 +157,6 @@ class _File:
             found.append(build(row))
             row.finish()
         return found
-
-
-def _origin(where: str, table: Mapping[str, Any]) -> Origin:
-    for key in table:
-        if key not in _HEAD:
-            raise TableError(f"{where} has “{key}”, which no table has: it takes {', '.join(_HEAD)}.")
-    head = _Row(where, {key: value for key, value in table.items() if key != "rows"}, Origin("", "", Known.MEMORY))
-    return Origin(head.text("edition"), head.text("source"), head.choice("known", Known))
 
 
 def _instrument(row: _Row) -> Instrument:

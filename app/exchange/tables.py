@@ -73,13 +73,18 @@ def _rows(path: Path, kind: Callable[..., Row]) -> tuple[Row, ...]:
     return tuple(row for number, table in tables for row in _table_rows(f"{path.name}, table {number}", table, kind))
 
 
-def _tables(path: Path) -> list[dict[str, Any]]:
+def read_toml(path: Path) -> dict[str, Any]:
+    """What stands in a file of tables; raises TableError."""
     try:
-        found = tomllib.loads(path.read_text(encoding="utf-8"))
+        return tomllib.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise TableError(f"{path.name} cannot be read: {error.strerror}.") from None
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise TableError(f"{path.name} is not a TOML file: {error}.") from None
+
+
+def _tables(path: Path) -> list[dict[str, Any]]:
+    found = read_toml(path)
     tables = found.pop("table", None)
     if found or not isinstance(tables, list) or not tables or not all(isinstance(table, dict) for table in tables):
         raise TableError(f"{path.name} has to hold [[table]] heads and nothing else: mend its heads.")
@@ -87,20 +92,21 @@ def _tables(path: Path) -> list[dict[str, Any]]:
 
 
 def _table_rows(where: str, table: Mapping[str, Any], kind: Callable[..., Row]) -> tuple[Row, ...]:
-    for key in table:
-        if key not in _HEAD:
-            raise TableError(f"{where} has “{key}”, which no table has: it takes {', '.join(_HEAD)}.")
-    origin = _origin(where, table)
+    origin = origin_of(where, table)
     rows = table.get("rows")
     if not isinstance(rows, list) or not rows:
         raise TableError(f"{where} has no rows: write them as rows = [ ... ].")
     return tuple(_row(f"{where}, row {number}", row, kind, origin) for number, row in enumerate(rows, 1))
 
 
-def _origin(where: str, table: Mapping[str, Any]) -> Origin:
+def origin_of(where: str, table: Mapping[str, Any]) -> Origin:
+    """Edition, source and how a table is known; raises TableError for a head that lacks one, or has more."""
+    for key in table:
+        if key not in _HEAD:
+            raise TableError(f"{where} has “{key}”, which no table has: it takes {', '.join(_HEAD)}.")
     for key in ("edition", "source"):
         if not isinstance(table.get(key), str) or not table[key].strip():
-            raise TableError(f"{where} does not say its {key}: write {key} = “...”.")
+            raise TableError(f"{where} does not say its {key}: it must be text, such as {key} = “...”.")
     try:
         return Origin(table["edition"], table["source"], Known(table.get("known")))
     except ValueError:

@@ -18,21 +18,6 @@ _MOST_TURN_DEG = 720.0
 _SAME = 1e-9
 
 
-class TighteningKind(Enum):
-    """How a group of fasteners is tightened."""
-
-    TORQUE = "to a torque"
-    PASSES = "to a torque in passes"
-    TORQUE_ANGLE = "to a torque, then by an angle"
-    TO_YIELD = "to yield"
-    TO_STRETCH = "to a stretch"
-    TWO_SIDED = "to a torque and a stretch"
-    TIGHTEN_SLACKEN_TIGHTEN = "tightened, slackened, tightened again"
-    RETORQUE_COLD = "tightened again when cold after a heat cycle"
-    RUN_ON = "to a torque with the run-on added"
-    CASTLE_NUT = "castle nut, to the next slot"
-
-
 class Move(Enum):
     """What is done in a pass."""
 

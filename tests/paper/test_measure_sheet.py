@@ -1,6 +1,5 @@
 """The step sheets for measuring and lash: a block for each line, a field for each reading, and nothing cut off."""
 
-import shutil
 from collections.abc import Iterator
 from itertools import pairwise
 from pathlib import Path
@@ -8,7 +7,6 @@ from typing import Any
 
 import pypdfium2
 import pytest
-from click.testing import CliRunner
 from pypdf import PdfReader
 
 from app.build import actions as a
@@ -16,21 +14,17 @@ from app.build.build import evolve
 from app.build.facts import About, Deed, Entry, Reading, State, Subject
 from app.build.lash_stops import is_lash, lash_stops
 from app.build.lines import Line
-from app.build.make import begin_build, make_blank
 from app.build.plan import How
 from app.build.survey import Survey
-from app.cli import main
-from app.exchange.plan_file import read_plan
-from app.paper.items import MM, Item, Rule, Text
+from app.paper.items import MM, Rule, Text
 from app.paper.letters import width_pt
 from app.paper.measure_sheet import measure_groups, measure_lines
 from app.paper.step_sheet import step_lines
 from app.paper.strips import HALF, WIDTH, Group
-from app.paper.traveller import write_traveller
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
+from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
 
-PLANS = sorted((Path(__file__).parents[2] / "resources" / "plans").glob("*.toml"))
 V8, FOUR, OHC = (next(path for path in PLANS if path.stem == stem) for stem in ("v8-ohv", "four-ohv", "four-ohc"))
 FLAT = {"lifters": "flat-solid"}
 MEASURED = """
@@ -44,11 +38,6 @@ places = "mains"
 spec = {kind = "length", unit = "mm", limits = "0.04 to 0.07 mm", source = "practice"}
 measure = {points = ["bore", "journal"], result = "clearance", how = "difference"}
 """
-
-
-def fresh(path: Path, options: dict[str, str] | None = None) -> Survey:
-    build = begin_build(make_blank(read_plan(path), options or {}), key=1, name="Grey four", made=BEGUN)
-    return Survey(build, BEGUN)
 
 
 def wanted(survey: Survey) -> Iterator[Line]:
@@ -68,14 +57,6 @@ def block(survey: Survey, id_: str) -> Group:
     line = survey.build.by_id[id_]
     (found,) = (group for group in measure_groups(survey, line.stage) if group.number == line.number)
     return found
-
-
-def items(group: Group) -> list[Item]:
-    return [item for strip in group.strips for item in strip.items]
-
-
-def texts(group: Group) -> list[str]:
-    return [one.text for one in items(group) if isinstance(one, Text)]
 
 
 def fields(group: Group) -> list[float]:
@@ -103,12 +84,6 @@ def small(limits: str = "0.04 to 0.07 mm") -> Hand:
     """A small engine whose second stage measures the clearance of five mains."""
     plan = PLAN[: PLAN.index("[[gates]]")] + MEASURED.replace("0.04 to 0.07 mm", limits)
     return Hand(plan.replace("format = 1", "format = 1\ngates = []", 1))
-
-
-def print_it(folder: Path, survey: Survey, **how: object) -> Path:
-    out = folder / "sheet.pdf"
-    write_traveller(out, survey, number=2, invariant=True, **how)  # type: ignore[arg-type]
-    return out
 
 
 # --- which lines
@@ -360,16 +335,9 @@ def test_every_text_stays_within_the_width_and_its_strip(path: Path) -> None:
                     assert max(one.y1, one.y2) <= strip.halves * HALF + 0.1
 
 
-@pytest.mark.parametrize("text", ["<b>bold</b> & ( \\\\ {0}", "名前 🔧", "W" * 3000, "a word " * 600])
+@pytest.mark.parametrize("text", HOSTILE)
 def test_no_text_breaks_a_sheet(tmp_path: Path, text: str) -> None:
-    hand = small()
-    line = hand.build.lines[0]
-    for what in ("do", "note"):
-        object.__setattr__(line.step, what, text)
-    for place in line.places:
-        object.__setattr__(place, "title", text)
-    for left, top, right, bottom in ink_box_mm(print_it(tmp_path, hand.survey)):
-        assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4
+    stays_inside_with(text, small(), tmp_path)
 
 
 def test_equal_input_gives_equal_bytes(tmp_path: Path) -> None:
@@ -379,12 +347,6 @@ def test_equal_input_gives_equal_bytes(tmp_path: Path) -> None:
 
 
 def test_the_terminal_prints_them_unless_told_not_to(tmp_path: Path) -> None:
-    folder = tmp_path / "workshop"
-    shutil.copytree(Path(__file__).parents[2] / "demo_data" / "workshop", folder)
     for asked, is_there in (([], True), (["--no-steps"], False)):
-        out = tmp_path / "out.pdf"
-        done = CliRunner().invoke(
-            main, ["traveller", str(folder), "Shed tourer", "--out", str(out), "--stage", "6", *asked]
-        )
-        assert done.exit_code == 0, done.output
+        out = printed_by_verb(tmp_path, "Shed tourer", "6", *asked)
         assert ("one field for each reading" in all_text(out)) is is_there

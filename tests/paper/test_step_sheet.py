@@ -1,13 +1,11 @@
 """The step sheets of the traveller: a box for each bolt and pass, a field for each value, and nothing cut off."""
 
 import json
-import shutil
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from click.testing import CliRunner
 
 from app.build import actions as a
 from app.build.build import Build, evolve
@@ -18,20 +16,18 @@ from app.build.lines import Line
 from app.build.make import begin_build, make_blank
 from app.build.survey import Survey
 from app.build.tightening import joint_lines, joint_passes
-from app.cli import main
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from app.paper.fields import marked_box
-from app.paper.items import MM, Drawing, Item, Rule, Text
+from app.paper.items import MM, Drawing, Rule, Text
 from app.paper.letters import width_pt
 from app.paper.step_sheet import step_groups, step_lines
 from app.paper.strips import HALF, WIDTH, Group
-from app.paper.traveller import write_traveller
 from app.sheet.marks import Frame
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
+from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
 
-PLANS = sorted((Path(__file__).parents[2] / "resources" / "plans").glob("*.toml"))
 TIGHT = """
 [[groups]]
 id = "bolts"
@@ -50,11 +46,6 @@ tightening = {{{how}}}
 """
 
 
-def fresh(path: Path) -> Survey:
-    build = begin_build(make_blank(read_plan(path), {}), key=1, name="Grey four", made=BEGUN)
-    return Survey(build, BEGUN)
-
-
 def open_joints(survey: Survey) -> Iterator[tuple[Line, ...]]:
     seen: set[str] = set()
     for line in survey.build.lines:
@@ -67,10 +58,6 @@ def open_joints(survey: Survey) -> Iterator[tuple[Line, ...]]:
 
 def groups(survey: Survey) -> list[Group]:
     return [group for stage in survey.build.stages for group in step_groups(survey, stage.number)]
-
-
-def items(group: Group) -> list[Item]:
-    return [item for strip in group.strips for item in strip.items]
 
 
 def boxes(group: Group, *states: State) -> list[Drawing]:
@@ -87,10 +74,6 @@ def fields(group: Group) -> list[tuple[float, float]]:
     return sides[::2]
 
 
-def texts(group: Group) -> list[str]:
-    return [one.text for one in items(group) if isinstance(one, Text)]
-
-
 def one_joint(count: int = 10, how: str = "", *, reads: bool = False) -> Hand:
     """A small engine of one joint with so many bolts."""
     record = ', record = "value"' if reads else ""
@@ -101,12 +84,6 @@ def one_joint(count: int = 10, how: str = "", *, reads: bool = False) -> Hand:
 def block(hand: Hand) -> Group:
     (group,) = step_groups(hand.survey, 1)
     return group
-
-
-def print_it(folder: Path, survey: Survey, **how: object) -> Path:
-    out = folder / "sheet.pdf"
-    write_traveller(out, survey, number=2, invariant=True, **how)  # type: ignore[arg-type]
-    return out
 
 
 # --- which joints
@@ -357,16 +334,9 @@ def test_every_text_stays_within_the_width_and_its_strip(path: Path) -> None:
                     assert 6 <= one.y <= strip.halves * HALF - 1, one.text
 
 
-@pytest.mark.parametrize("text", ["<b>bold</b> & ( \\\\ {0}", "名前 🔧", "W" * 3000, "a word " * 600])
+@pytest.mark.parametrize("text", HOSTILE)
 def test_no_text_breaks_a_step_sheet(tmp_path: Path, text: str) -> None:
-    hand = one_joint(12, reads=True)
-    line = hand.build.lines[0]
-    for what in ("do", "note"):
-        object.__setattr__(line.step, what, text)
-    for place in line.places:
-        object.__setattr__(place, "title", text)
-    for left, top, right, bottom in ink_box_mm(print_it(tmp_path, hand.survey)):
-        assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4
+    stays_inside_with(text, one_joint(12, reads=True), tmp_path)
 
 
 def test_equal_input_gives_equal_bytes(tmp_path: Path) -> None:
@@ -376,10 +346,6 @@ def test_equal_input_gives_equal_bytes(tmp_path: Path) -> None:
 
 
 def test_the_terminal_prints_them_unless_told_not_to(tmp_path: Path) -> None:
-    folder = tmp_path / "workshop"
-    shutil.copytree(Path(__file__).parents[2] / "demo_data" / "workshop", folder)
     for asked, wanted in (([], True), (["--no-steps"], False)):
-        out = tmp_path / "out.pdf"
-        done = CliRunner().invoke(main, ["traveller", str(folder), "3", "--out", str(out), "--stage", "12", *asked])
-        assert done.exit_code == 0, done.output
+        out = printed_by_verb(tmp_path, "3", "12", *asked)
         assert ("Step sheet:" in all_text(out)) is wanted

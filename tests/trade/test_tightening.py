@@ -16,7 +16,6 @@ from app.trade.tightening import (
     CastleAnswer,
     Move,
     Pass,
-    TighteningKind,
     UsedBolt,
     UsePolicy,
     UseRule,
@@ -38,10 +37,6 @@ from app.trade.wrench import wrench_setting
 
 TABLES = shipped_tables()
 torques = st.floats(1, 500)
-
-
-def test_the_kinds_of_tightening_are_told_apart() -> None:
-    assert len({kind.value for kind in TighteningKind}) == len(TighteningKind) == 10
 
 
 # --- Passes
