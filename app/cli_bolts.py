@@ -24,9 +24,9 @@ from app.cli_shared import (
     line_number,
     list_values,
     open_build,
-    pairs,
     preview,
     print_values,
+    said,
     this_moment,
     verb,
     who,
@@ -63,18 +63,15 @@ def bolts(
             found = export.bolt_values(Survey(build, this_moment()), _bolted(find_line(build, line)))
         print_values(found, as_json, _bolt_line)
         return
-    typed, initials = dict(pairs(say, "--say")), who(by)
-    unknown = [name for name in typed if name not in SAID]
-    if unknown:
-        raise click.BadParameter(f"“{unknown[0]}” is nothing one says of a joint; it is one of {', '.join(SAID)}.")
+    typed, initials = said(say, SAID, "one says of a joint"), who(by)
     moment = this_moment()
     with open_build(folder, build_name, write=True) as (workshop, build):
         target = _bolted(find_line(build, line))
         try:
-            said = described(typed, shipped_tables(), initials, at or moment, joint_of(build, target))
+            joint = described(typed, shipped_tables(), initials, at or moment, joint_of(build, target))
         except ValueError as error:
             raise Refused(f"{target.number}: {error}") from error
-        deed = decide(build, a.DescribeJoint(target.id, said, initials, at or moment))
+        deed = decide(build, a.DescribeJoint(target.id, joint, initials, at or moment))
         value = export.deed_values(build, deed)
         workshop.commit(build, deed, now=moment)
     print_values([value], as_json, lambda one: str(one["did"]))

@@ -22,8 +22,8 @@ from app.cli_shared import (
     line_number,
     list_values,
     open_build,
-    pairs,
     print_values,
+    said,
     this_moment,
     verb,
     who,
@@ -156,10 +156,7 @@ def cam(
     if not say:
         list_values(folder, build_name, export.cam_values, as_json, _cam_line)
         return
-    typed, initials = dict(pairs(say, "--say")), who(by)
-    unknown = [name for name in typed if name not in CAM_NAMES]
-    if unknown:
-        raise click.BadParameter(f"“{unknown[0]}” is nothing a card says; it is one of {', '.join(CAM_NAMES)}.")
+    typed, initials = said(say, CAM_NAMES, "a card says"), who(by)
     do(folder, build_name, lambda when: a.SayCam(typed, initials, when), at, as_json=as_json)
 
 

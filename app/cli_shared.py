@@ -145,6 +145,15 @@ def pairs(words: Iterable[str], option: str) -> Iterator[tuple[str, str]]:
         yield key.strip(), value.strip()
 
 
+def said(words: Iterable[str], known: Iterable[str], what: str) -> dict[str, str]:
+    """The NAME=VALUE words of --say; a name that is not known is told of, with those that are."""
+    typed = dict(pairs(words, "--say"))
+    unknown = [name for name in typed if name not in known]
+    if unknown:
+        raise click.BadParameter(f"“{unknown[0]}” is nothing {what}; it is one of {', '.join(known)}.")
+    return typed
+
+
 def who(by: str | None, *, preview: bool = False) -> str:
     """The initials given, where a verb that also lists is to do something; a mere look needs none."""
     if by is None and not preview:

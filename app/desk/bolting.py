@@ -8,8 +8,9 @@ from app.build import actions as a
 from app.build.facts import About, State, Tool
 from app.build.joints import described, state_of
 from app.build.lines import Line
+from app.build.places import Place
 from app.build.plan import Measured, Order
-from app.build.tightening import joint_of, next_pass_of, stretch_window
+from app.build.tightening import Pass, joint_of, next_pass_of, stretch_window
 from app.build.wrenches import wrench_sum
 from app.desk.ask import AskPanel, Field
 from app.desk.tighten_page import TightenPage
@@ -52,34 +53,41 @@ class Bolting(QObject):
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(lambda: self.tighten(place)):
             return
-        bolt = next((one for one in work.survey.places(line) if one.id == place), None)
-        coming = next_pass_of(work.survey, line, bolt) if bolt is not None else None
-        if bolt is None or coming is None:
-            work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
+        found = self._coming(work, line, place)
+        if found is None:
             return
+        _, coming = found
         by_angle = line.step.spec is not None and line.step.spec.kind is Measured.ANGLE
         if (line.reads and by_angle) or stretch_window(line, joint_of(work.build, line)) is not None:
             self.write(place)
             return
-        found = wrench_sum(work.survey, line, coming)
-        if line.reads and coming.number == coming.of and coming.torque is not None and found is None:
+        setting = wrench_sum(work.survey, line, coming)
+        if line.reads and coming.number == coming.of and coming.torque is not None and setting is None:
             self.write(place)
             return
-        torque = found.at_bolt_text if found is not None and coming.torque is not None else ""
-        setting = found.set_text if found is not None else ""
-        if work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=setting)):
+        torque = setting.at_bolt_text if setting is not None and coming.torque is not None else ""
+        set_to = setting.set_text if setting is not None else ""
+        if work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=set_to)):
             self._page.go_on()
+
+    def _coming(self, work: Work, line: Line, place: str) -> tuple[Place, Pass] | None:
+        """The bolt and its next pass; None, and told, where it has had its last."""
+        bolt = next((one for one in work.survey.places(line) if one.id == place), None)
+        coming = next_pass_of(work.survey, line, bolt) if bolt is not None else None
+        if bolt is None or coming is None:
+            work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
+            return None
+        return bolt, coming
 
     def write(self, place: str) -> None:
         """Ask what the bolt came to."""
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(lambda: self.write(place)):
             return
-        bolt = next((one for one in work.survey.places(line) if one.id == place), None)
-        coming = next_pass_of(work.survey, line, bolt) if bolt is not None else None
-        if bolt is None or coming is None:
-            work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
+        found = self._coming(work, line, place)
+        if found is None:
             return
+        bolt, coming = found
         by_torque = coming.torque is not None
         window = stretch_window(line, joint_of(work.build, line))
         fields = []

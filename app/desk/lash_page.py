@@ -80,6 +80,7 @@ class LashPage(QWidget):
         self._keys = self._button_row()
         layout.addLayout(self._keys)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusProxy(self.field)
         theme.changed.connect(self._restyle)
         self._restyle()
 

@@ -61,6 +61,7 @@ class MeasurePage(QWidget):
         self._keys = self._button_row()
         layout.addLayout(self._keys)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusProxy(self.table)
         theme.changed.connect(self._restyle)
         self._restyle()
 

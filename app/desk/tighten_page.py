@@ -61,6 +61,7 @@ class TightenPage(QWidget):
         layout.addLayout(self._columns(), 1)
         self._keys = self._button_row()
         layout.addLayout(self._keys)
+        self.setFocusProxy(self.canvas)
         theme.changed.connect(self._restyle)
         self._restyle()
 

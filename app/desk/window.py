@@ -532,16 +532,9 @@ class MainWindow(QMainWindow):
             self._keep_arrow()
             self.work.deleteLater()
             self.work = None
-            if "marking" in vars(self):
-                self.marking.work = None
-            if "records" in vars(self):
-                self.records.work = None
-            if "bolting" in vars(self):
-                self.bolting.work = None
-            if "measuring" in vars(self):
-                self.measuring.work = None
-            if "lashing" in vars(self):
-                self.lashing.work = None
+            for name in ("marking", "records", "bolting", "measuring", "lashing"):
+                if name in vars(self):
+                    vars(self)[name].work = None
 
     def choose_workshop(self) -> None:
         """Ask for a folder with a workshop and open it."""
@@ -818,7 +811,7 @@ class MainWindow(QMainWindow):
             self.bolting.work = self.work
             self.tighten_page.begin(line)
             self._show(self.tighten_page, self._fill_bolts)
-            self.tighten_page.canvas.setFocus()
+            self.tighten_page.setFocus()
         elif can_grid(line):
             self.show_grid()
         else:
@@ -835,7 +828,7 @@ class MainWindow(QMainWindow):
             return False
         self.lashing.work = self.work
         self._show(self.lash_page, self._fill_lash)
-        self.lash_page.field.setFocus()
+        self.lash_page.setFocus()
         return True
 
     def _fill_lash(self) -> None:
@@ -851,7 +844,7 @@ class MainWindow(QMainWindow):
         self.measuring.work = self.work
         self.measure_page.begin(line)
         self._show(self.measure_page, self._fill_grid)
-        self.measure_page.table.setFocus()
+        self.measure_page.setFocus()
 
     def _fill_grid(self) -> None:
         assert self.work is not None
@@ -965,18 +958,18 @@ class MainWindow(QMainWindow):
         page = self.pages.currentWidget()
         if page is self._sheet_page:
             self.sheet.setFocus()
-        elif "tighten_page" in vars(self) and page is self.tighten_page:
-            self.tighten_page.canvas.setFocus()
-        elif "measure_page" in vars(self) and page is self.measure_page:
-            self.measure_page.table.setFocus()
-        elif "lash_page" in vars(self) and page is self.lash_page:
-            self.lash_page.field.setFocus()
+        elif page in self._places_pages:
+            page.setFocus()
 
     def _set_asking(self, asking: bool) -> None:
         """The pages of places give way to a question below them."""
-        for name in ("tighten_page", "measure_page", "lash_page"):
-            if name in vars(self):
-                vars(self)[name].set_asking(asking)
+        for page in self._places_pages:
+            page.set_asking(asking)
+
+    @property
+    def _places_pages(self) -> list["TightenPage | MeasurePage | LashPage"]:
+        """The pages of places that were opened so far."""
+        return [vars(self)[name] for name in ("tighten_page", "measure_page", "lash_page") if name in vars(self)]
 
     # --- doing
 
