@@ -39,16 +39,18 @@ class Canvas(QWidget):
     @property
     def drawn(self) -> Drawing | None:
         """The drawing as it lies in the room there is, None before there is one."""
-        return self._drawn(self._draw_in) if self._draw_in is not None else None
+        return self._draw_in(*self._room()) if self._draw_in is not None else None
 
-    def _drawn(self, draw_in: Draw) -> Drawing:
+    def _room(self) -> tuple[float, float]:
+        """The width and height there is to draw in, in px at the desk."""
         times = self._theme.times
-        return draw_in(self.width() / times - 2 * _MARGIN, self.height() / times - 2 * _MARGIN)
+        return max(1.0, self.width() / times - 2 * _MARGIN), max(1.0, self.height() / times - 2 * _MARGIN)
 
-    def _corner(self, drawn: Drawing) -> tuple[float, float]:
-        """Where the drawing's corner lies: in the middle of the width, where it is narrower than the room."""
-        room = self.width() / self._theme.times - 2 * _MARGIN
-        return _MARGIN + max(0.0, (room - drawn.width) / 2), _MARGIN
+    def _laid(self, drawn: Drawing) -> tuple[float, float, float]:
+        """Where the drawing's corner lies, and its scale: one that needs more room than there is is made smaller."""
+        wide, high = self._room()
+        scale = min(1.0, wide / drawn.width, high / drawn.height)
+        return _MARGIN + max(0.0, (wide - drawn.width * scale) / 2), _MARGIN, scale
 
     def paintEvent(self, _event: QPaintEvent) -> None:
         """Draw it, and a ring while it has the keys."""
@@ -56,9 +58,9 @@ class Canvas(QWidget):
             return
         times = self._theme.times
         painter = QPainter(self)
-        drawn = self._drawn(self._draw_in)
-        left, top = self._corner(drawn)
-        draw.drawing(painter, self._theme, drawn, left * times, top * times, times)
+        drawn = self._draw_in(*self._room())
+        left, top, scale = self._laid(drawn)
+        draw.drawing(painter, self._theme, drawn, left * times, top * times, times * scale)
         if self.hasFocus():
             painter.setPen(draw.ring(self._theme))
             painter.drawRect(QRectF(self.rect()).adjusted(1, 1, -1, -1))
@@ -68,8 +70,10 @@ class Canvas(QWidget):
         times = self._theme.times
         at = event.position()
         drawn = self.drawn
-        left, top = self._corner(drawn) if drawn is not None else (0.0, 0.0)
-        key = drawn.target_at(at.x() / times - left, at.y() / times - top) if drawn is not None else ""
+        if drawn is None:
+            return
+        left, top, scale = self._laid(drawn)
+        key = drawn.target_at((at.x() / times - left) / scale, (at.y() / times - top) / scale)
         if key:
             self.pressed.emit(key)
 

@@ -13,7 +13,7 @@ from app.desk.page_head import PageHead
 from app.desk.theme import Theme, font
 from app.desk.tray import Tray
 from app.desk.work import Work
-from app.sheet.dial import ValveRow, dial_drawing, valve_map
+from app.sheet.dial import HEAD_AND_LEGEND, LEAST_ROW, LEAST_WIDTH, ValveRow, dial_drawing, valve_map
 from app.sheet.drawing import Drawing
 from app.sheet.lash import LashView, first_open_stop, lash_sections, lash_view
 
@@ -183,9 +183,11 @@ class LashPage(QWidget):
 
     def _map(self, width: float, height: float) -> Drawing:
         assert self._view is not None  # drawn once there is a view
-        rows = tuple(self._view.rows)
-        high = max(24.0, min(56.0, (height - 60) / max(1, len(rows))))
-        return valve_map(rows, self._view.theta_deg, width=width, row_height=high, chosen=self.chosen)
+        rows = self._view.rows
+        high = max(LEAST_ROW, min(56.0, (height - HEAD_AND_LEGEND) / len(rows)))
+        # With more rows than fit, the map is drawn wider too, so that it still fills the width once it is made smaller.
+        wide = max(LEAST_WIDTH, width * max(1.0, (len(rows) * high + HEAD_AND_LEGEND) / height))
+        return valve_map(rows, self._view.theta_deg, width=wide, row_height=high, chosen=self.chosen)
 
     def _show_chosen(self) -> None:
         row = self._row(self.chosen)

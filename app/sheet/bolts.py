@@ -66,7 +66,8 @@ def _size(pattern: Pattern, width: float, height: float, deep: int) -> float:
     """How large a bolt is drawn, 1 at the most: what the nearest neighbours across and down leave room for."""
     columns = _apart([at[0] for at in pattern.at], width)
     rows = len({round(at[1], 6) for at in pattern.at})
-    down = height / max(rows * 2.0 * (HEX + BOX), 150.0) * 1.0
+    # The outermost rows stand by their boxes from the frame; between rows there is a hexagon's room and a little air.
+    down = min(height / max(rows * 2.0 * (HEX + BOX), 150.0), height / (2 * _END + (rows - 1) * 2.3 * HEX))
     across = columns / (max(deep * GAP, 2 * HEX) + 8)
     return max(0.3, min(1.0, across, down))
 

@@ -190,13 +190,14 @@ class ValveRow:
     verdict: str = ""
 
 
-_LEAST_WIDTH, _LEAST_ROW = 480.0, 32.0
+LEAST_WIDTH, LEAST_ROW = 480.0, 32.0
 _BOX_AT = 122.0
 _BOX = 24.0
 _MAP_LEFT, _MAP_RIGHT = 175.0, 228.0
 _MARGIN_FROM_RIGHT = 178.0
 _FIELD_FROM_RIGHT, _FIELD_WIDE, _FIELD_HIGH = 112.0, 84.0, 30.0
 _HEAD, _LEGEND = 30.0, 44.0
+HEAD_AND_LEGEND = _HEAD + _LEGEND
 _BAR = 20.0
 _SMALL, _TITLE = 15.0, 19.0
 _VERDICT = 0.72
@@ -220,8 +221,8 @@ def valve_map(
     that begins outside the cycle.
     """
     _check(stop_deg, 0.0, 0.0, width)
-    if width < _LEAST_WIDTH or row_height < _LEAST_ROW:
-        raise ValueError(f"A valve map needs {_LEAST_WIDTH:g} in width and {_LEAST_ROW:g} for each row: give it more.")
+    if width < LEAST_WIDTH or row_height < LEAST_ROW:
+        raise ValueError(f"A valve map needs {LEAST_WIDTH:g} in width and {LEAST_ROW:g} for each row: give it more.")
     shapes: list[Path] = [ruled(f"M0 {_HEAD} H{width}", "text", 2.0)]
     labels = _heads(width, fields=fields)
     targets: list[Target] = []

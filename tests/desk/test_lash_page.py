@@ -185,3 +185,30 @@ def test_a_lash_ten_times_the_others_is_asked_about(window: MainWindow, qtbot: Q
     press(qtbot, K.Key_Return)
     assert window.work.build.facts.readings["lash"][odd, 1].text == "2.7 mm"
     assert page.field.text() == ""
+
+
+@pytest.mark.parametrize("each", [1, 2])
+@pytest.mark.parametrize("size", [(1366, 768), (1000, 620)])
+def test_the_map_fits_the_room_there_is_and_is_pressed_where_it_is_drawn(
+    open_window: Opener, tmp_path: Path, qtbot: QtBot, each: int, size: tuple[int, int]
+) -> None:
+    """Sixteen valves on a small laptop, with a question open below: nothing is cut off and nothing fails to draw."""
+    window = open_window(_folder(tmp_path, each))
+    window.resize(*size)
+    page = _page(window, qtbot)
+    press(qtbot, "c")
+    assert window.ask.asking
+    page.grab()
+    press(qtbot, K.Key_Escape)
+    drawn = page.map.drawn
+    assert drawn is not None
+    assert page.view is not None
+    last = page.view.offered[-1]
+    target = next(one for one in drawn.targets if one.key == last)
+    left, top, scale = page.map._laid(drawn)
+    assert top + drawn.height * scale <= page.map.height() + 1
+    at = QPoint(
+        round(left + (target.left + target.right) / 2 * scale), round(top + (target.top + target.bottom) / 2 * scale)
+    )
+    qtbot.mouseClick(page.map, Qt.MouseButton.LeftButton, pos=at)
+    assert page.chosen == last
