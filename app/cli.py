@@ -466,7 +466,7 @@ def redo(folder: Path, build_name: str, by: str) -> None:
 @click.option("--out", required=True, type=click.Path(path_type=Path, dir_okay=False), metavar="FILE")
 @click.option("--stage", "stages", type=int, multiple=True, metavar="N", help="Only this stage; may be repeated.")
 @click.option("--open", "only_open", is_flag=True, help="Only the lines that are open.")
-@click.option("--steps/--no-steps", default=True, help="With or without the step sheets for bolts.")
+@click.option("--steps/--no-steps", default=True, help="With or without the step sheets for bolts, readings and lash.")
 @click.option("--paper", type=click.Choice(PAPERS, case_sensitive=False), default="A4")
 @verb
 def traveller(

@@ -84,7 +84,7 @@ class PrintPage(QWidget):
         self._save.clicked.connect(self._choose)
         cancel = QPushButton("Leave it   Esc", self)
         cancel.clicked.connect(self.left)
-        self.steps = QCheckBox("With step sheets for bolts", self)
+        self.steps = QCheckBox("With step sheets for bolts, readings and lash", self)
         self.steps.setChecked(True)
         row = QHBoxLayout()
         row.addWidget(self.paper)

@@ -161,14 +161,7 @@ def _write_in(survey: Survey, line: Line) -> list[Strip]:
         entries = [(row.title, slot) for row in rows if (slot := slot_of(row.cells[0], survey.state(line)))]
         return listed(entries, cells, ticks=True)
     corner = f"in {unit_words(spec.unit)}" if spec.unit else ""
-    return grid_rows(_heads(view.columns, rows), write_rows(survey, line, rows), cells, corner)
-
-
-def _heads(columns: Sequence[str], rows: Sequence[GridRow]) -> list[str]:
-    """The heads of the columns; the number alone where mains and pins of one number stand under the same head."""
-    named = [column.rpartition(" ")[0].lower() for column in columns]
-    said_by_row = any(name and row.title.lower().startswith(f"{name} ") for name in named for row in rows)
-    return [column.rpartition(" ")[2] if said_by_row else column for column in columns]
+    return grid_rows(view.columns, write_rows(survey, line, rows), cells, corner)
 
 
 def write_rows(survey: Survey, line: Line, rows: Sequence[GridRow]) -> list[WriteRow]:

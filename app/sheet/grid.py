@@ -90,7 +90,7 @@ def grid_view(survey: Survey, line: Line) -> GridView:
         title=line.step.do,
         note=line.step.note,
         count=_count(survey, line, results),
-        columns=tuple(_heading(line, column) for column in columns),
+        columns=_headings(line, columns, rows),
         rows=tuple(found),
     )
 
@@ -135,13 +135,12 @@ def _row_name(place: str, match: re.Match[str] | None) -> str:
     return " ".join(_KINDS.get(word, word) for word in words).capitalize()
 
 
-def _heading(line: Line, column: str) -> str:
-    """What stands over a column: “Cylinder 1”, “Main 3”."""
-    if not column:
-        return ""
+def _headings(line: Line, columns: Iterable[str], rows: Iterable[str]) -> tuple[str, ...]:
+    """What stands over the columns: “Cylinder 1”, “Main 3”; the number alone where the rows say what is counted."""
     first = next((place for place in line.places if _NUMBER.search(place.id)), None)
-    word = re.split(r"[\s\d]", first.title, maxsplit=1)[0] if first is not None else ""
-    return column if word in ("", "Intake", "Exhaust") else f"{word} {column}"
+    word = re.split(r"[\s\d]", first.title, maxsplit=1)[0].capitalize() if first is not None else ""
+    by_row = word in _KINDS.values() or any(row.startswith(f"{word} ") for row in rows)
+    return tuple(column if by_row or not column else f"{word} {column}".strip() for column in columns)
 
 
 # --- rows

@@ -48,7 +48,7 @@ def work(typed: Typed, shelf: Shelf) -> Answer:
     greased = typed.text("threads") == GREASED
     spans = [_span(row, greased=greased) for row in rows]
     maker = typed.limits("maker", Kind.TORQUE, "N·m") if typed.text("maker") else None
-    sources = [cited(f"Chart {row.chart}", row.origin) for row in rows] + [_LESS] * greased
+    sources = [cited("Chart", row.origin) for row in rows] + [_LESS] * greased
     notes = shelf.measuring.plug_notes
     sources += [cited(note.id, note.origin) for note in notes]
     apart = max(low for low, _ in spans) > min(high for _, high in spans)
@@ -62,9 +62,7 @@ def work(typed: Typed, shelf: Shelf) -> Answer:
         sections.append(section(f"Torque, {typed.text('threads')}", f"{low:.0f} to {high:.0f} N·m", px=FIGURE_PX))
         sections.append(section("", "From charts for any plug: the maker's own figure goes first.", ink="mind"))
     sections += [
-        section(
-            f"Chart {row.chart}", f"{both_nm(low)}, to {both_nm(high)}", f"dry {write_limits(row.torque)}" * greased
-        )
+        section(_chart(row), f"{both_nm(low)}, to {both_nm(high)}", f"dry {write_limits(row.torque)}" * greased)
         for row, (low, high) in zip(rows, spans, strict=True)
     ]
     if apart:
@@ -117,3 +115,8 @@ PLUG = Sum(
     work=work,
     example={"thread": "14 mm", "seat": "gasket", "head": "iron", "gap": "0.80 mm", "gap_limits": "0.7 to 0.8 mm"},
 )
+
+
+def _chart(row: PlugTorque) -> str:
+    """A chart by where it is from: “Plug maker's installation chart”."""
+    return row.origin.source[:1].upper() + row.origin.source[1:]
