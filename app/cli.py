@@ -12,16 +12,16 @@ from pathlib import Path
 import click
 
 from app import cli_bolts, cli_evidence, cli_further, cli_measure, cli_sums
-from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TickPlace
-from app.build.build import Build
-from app.build.deciding import find_gate
-from app.build.facts import Holding, State
-from app.build.gates import GateStanding, gate_standings
-from app.build.history import told
-from app.build.make import make_blank
-from app.build.plan_advice import advice
-from app.build.rules import loose_ends
-from app.build.survey import Survey
+from app.assembly.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TickPlace
+from app.assembly.build import Build
+from app.assembly.deciding import find_gate
+from app.assembly.facts import Holding, State
+from app.assembly.gates import GateStanding, gate_standings
+from app.assembly.history import told
+from app.assembly.make import make_blank
+from app.assembly.plan_advice import advice
+from app.assembly.rules import loose_ends
+from app.assembly.survey import Survey
 from app.cli_shared import (
     Moment,
     Trouble,

@@ -5,14 +5,14 @@ from pathlib import Path
 
 import click
 
-from app.build import actions as a
-from app.build.decide import decide
-from app.build.deciding import find_line
-from app.build.joints import described
-from app.build.lines import Line
-from app.build.refusal import Refused
-from app.build.survey import Survey
-from app.build.tightening import SAID, joint_of
+from app.assembly import actions as a
+from app.assembly.decide import decide
+from app.assembly.deciding import find_line
+from app.assembly.joints import described
+from app.assembly.lines import Line
+from app.assembly.refusal import Refused
+from app.assembly.survey import Survey
+from app.assembly.tightening import SAID, joint_of
 from app.cli_shared import (
     as_json,
     at,

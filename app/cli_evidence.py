@@ -7,13 +7,13 @@ from typing import Any
 
 import click
 
-from app.build import actions as a
-from app.build.apart import TOOL_SORTS
-from app.build.conditions import MM_PER_KM
-from app.build.deciding import find_line
-from app.build.plan import Trust
-from app.build.refusal import Refused
-from app.build.survey import Survey
+from app.assembly import actions as a
+from app.assembly.apart import TOOL_SORTS
+from app.assembly.conditions import MM_PER_KM
+from app.assembly.deciding import find_line
+from app.assembly.plan import Trust
+from app.assembly.refusal import Refused
+from app.assembly.survey import Survey
 from app.cli_shared import (
     LIST,
     Moment,

@@ -8,11 +8,11 @@ from pathlib import Path
 
 import click
 
-from app.build import actions as a
-from app.build.decide import decide
-from app.build.facts import Disposition, Fitted
-from app.build.refusal import Refused
-from app.build.survey import Survey
+from app.assembly import actions as a
+from app.assembly.decide import decide
+from app.assembly.facts import Disposition, Fitted
+from app.assembly.refusal import Refused
+from app.assembly.survey import Survey
 from app.cli_shared import (
     LIST,
     as_json,

@@ -5,12 +5,12 @@ from pathlib import Path
 
 import click
 
-from app.build import actions as a
-from app.build.build import Build
-from app.build.deciding import find_line
-from app.build.lash_stops import CAM_NAMES, is_lash
-from app.build.refusal import Refused
-from app.build.survey import Survey
+from app.assembly import actions as a
+from app.assembly.build import Build
+from app.assembly.deciding import find_line
+from app.assembly.lash_stops import CAM_NAMES, is_lash
+from app.assembly.refusal import Refused
+from app.assembly.survey import Survey
 from app.cli_shared import (
     as_json,
     at,

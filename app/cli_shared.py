@@ -12,11 +12,11 @@ from typing import Any, NoReturn
 
 import click
 
-from app.build.actions import Action
-from app.build.build import Build
-from app.build.decide import decide
-from app.build.refusal import NotReady, Refused
-from app.build.survey import Survey
+from app.assembly.actions import Action
+from app.assembly.build import Build
+from app.assembly.decide import decide
+from app.assembly.refusal import NotReady, Refused
+from app.assembly.survey import Survey
 from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop

@@ -15,7 +15,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
-from app.build.actions import (
+from app.assembly.actions import (
     Action,
     ChooseFigure,
     ChooseOption,
@@ -42,15 +42,15 @@ from app.build.actions import (
     TickPlace,
     TightenBolt,
 )
-from app.build.build import Build
-from app.build.decide import decide
-from app.build.facts import Disposition, Holding, State
-from app.build.joints import described
-from app.build.lines import Line
-from app.build.make import make_blank
-from app.build.plan import Trust
-from app.build.survey import Survey
-from app.build.tightening import bolts
+from app.assembly.build import Build
+from app.assembly.decide import decide
+from app.assembly.facts import Disposition, Holding, State
+from app.assembly.joints import described
+from app.assembly.lines import Line
+from app.assembly.make import make_blank
+from app.assembly.plan import Trust
+from app.assembly.survey import Survey
+from app.assembly.tightening import bolts
 from app.exchange.plan_file import parse_plan
 from app.exchange.tables import shipped_tables
 from app.store.workshop import LOCK, Arrow, Workshop

@@ -16,7 +16,7 @@ import pypdfium2
 from PIL import Image
 from PySide6.QtTest import QTest
 
-from app.build.survey import Survey
+from app.assembly.survey import Survey
 from app.desk.main import SAMPLE, make_application, make_theme
 from app.desk.settings import Settings
 from app.desk.window import MainWindow

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
-from app.build.actions import (
+from app.assembly.actions import (
     Action,
     Concede,
     CountTightenings,
@@ -16,17 +16,17 @@ from app.build.actions import (
     TakeReading,
     TickPlace,
 )
-from app.build.build import Build, Facts, evolve
-from app.build.decide import decide
-from app.build.facts import Deed, Holding, State
-from app.build.gates import GateStanding, gate_standings
-from app.build.lines import Line
-from app.build.make import Blank, begin_build, make_blank
-from app.build.plan import How, Measured, Plan
-from app.build.rules import RULES, loose_ends
-from app.build.rules.rule import LooseEnd, Rule
-from app.build.survey import Survey
-from app.build.undo import redo_of, undo_of
+from app.assembly.build import Build, Facts, evolve
+from app.assembly.decide import decide
+from app.assembly.facts import Deed, Holding, State
+from app.assembly.gates import GateStanding, gate_standings
+from app.assembly.lines import Line
+from app.assembly.make import Blank, begin_build, make_blank
+from app.assembly.plan import How, Measured, Plan
+from app.assembly.rules import RULES, loose_ends
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+from app.assembly.undo import redo_of, undo_of
 from app.exchange.plan_file import parse_plan
 from app.trade.quantity import BASE_UNITS, Kind, Limits
 

@@ -7,8 +7,8 @@ from types import ModuleType
 
 import pytest
 
-from app.build.build import Build
-from app.build.facts import (
+from app.assembly.build import Build
+from app.assembly.facts import (
     About,
     BoltTurn,
     CamSaid,
@@ -22,12 +22,12 @@ from app.build.facts import (
     Seen,
     Tool,
 )
-from app.build.gates import gate_standings
-from app.build.history import told
-from app.build.leaving import last_left
-from app.build.rules import loose_ends
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.assembly.gates import gate_standings
+from app.assembly.history import told
+from app.assembly.leaving import last_left
+from app.assembly.rules import loose_ends
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Survey
 from app.paper.record import write_record
 from app.paper.traveller import write_traveller
 from app.store.workshop import Workshop

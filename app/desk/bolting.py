@@ -4,14 +4,14 @@ from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build import actions as a
-from app.build.facts import About, State, Tool
-from app.build.joints import described, state_of
-from app.build.lines import Line
-from app.build.places import Place
-from app.build.plan import Measured, Order
-from app.build.tightening import Pass, joint_of, next_pass_of, stretch_window
-from app.build.wrenches import wrench_sum
+from app.assembly import actions as a
+from app.assembly.facts import About, State, Tool
+from app.assembly.joints import described, state_of
+from app.assembly.lines import Line
+from app.assembly.places import Place
+from app.assembly.plan import Measured, Order
+from app.assembly.tightening import Pass, joint_of, next_pass_of, stretch_window
+from app.assembly.wrenches import wrench_sum
 from app.desk.ask import AskPanel, Field
 from app.desk.tighten_page import TightenPage
 from app.desk.value_field import decimal_mark

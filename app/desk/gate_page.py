@@ -4,8 +4,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QLineEdit, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from app.build.actions import PassGate
-from app.build.gates import GateStanding
+from app.assembly.actions import PassGate
+from app.assembly.gates import GateStanding
 from app.desk import draw
 from app.desk.list_page import ListPage
 from app.desk.pages import reason_rows

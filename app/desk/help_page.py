@@ -4,7 +4,7 @@ from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
-from app.build.facts import State
+from app.assembly.facts import State
 from app.desk import draw
 from app.desk.theme import Theme, font
 from app.sheet.marks import Frame

@@ -4,8 +4,8 @@ from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build import actions as a
-from app.build.lash_stops import cam_said
+from app.assembly import actions as a
+from app.assembly.lash_stops import cam_said
 from app.desk.ask import AskPanel, Field
 from app.desk.lash_page import LashPage
 from app.desk.measuring import ReadWith, ask_odd

@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 
 from PySide6.QtCore import QObject
 
-from app.build.actions import Action, Concede, EnterFigure, MarkLine, SayPart, TakeReading, TickPlace
-from app.build.facts import Holding, State
-from app.build.lines import Line
+from app.assembly.actions import Action, Concede, EnterFigure, MarkLine, SayPart, TakeReading, TickPlace
+from app.assembly.facts import Holding, State
+from app.assembly.lines import Line
 from app.desk.ask import AskPanel, Field
 from app.desk.sheet_view import SheetView
 from app.desk.value_field import decimal_mark

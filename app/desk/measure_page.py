@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.build.lines import Line
+from app.assembly.lines import Line
 from app.desk.button_row import ButtonRow
 from app.desk.grid_view import GridTable
 from app.desk.page_head import PageHead

@@ -6,12 +6,12 @@ from datetime import datetime
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build import actions as a
-from app.build.facts import About, Tool
-from app.build.lines import Line
-from app.build.measuring import odd_one, width_of
-from app.build.plan import Measured
-from app.build.tools import doubt_of, doubt_words, tool_of
+from app.assembly import actions as a
+from app.assembly.facts import About, Tool
+from app.assembly.lines import Line
+from app.assembly.measuring import odd_one, width_of
+from app.assembly.plan import Measured
+from app.assembly.tools import doubt_of, doubt_words, tool_of
 from app.desk.ask import AskPanel, Field
 from app.desk.measure_page import MeasurePage
 from app.desk.value_field import decimal_mark

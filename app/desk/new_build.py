@@ -16,9 +16,9 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.build.make import make_blank
-from app.build.plan import Plan
-from app.build.refusal import Refused
+from app.assembly.make import make_blank
+from app.assembly.plan import Plan
+from app.assembly.refusal import Refused
 from app.desk.theme import Theme, font
 from app.desk.work import clock
 from app.store.errors import StoreError
@@ -128,7 +128,7 @@ class NewBuildPage(QWidget):
 
     def add_file(self, path: Path) -> None:
         """Offer a plan of the person's own; its faults, or what could be better in it, are said."""
-        from app.build.plan_advice import advice
+        from app.assembly.plan_advice import advice
         from app.exchange.plan_file import PlanError, parse_plan, read_text
 
         try:

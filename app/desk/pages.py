@@ -3,13 +3,13 @@
 from collections.abc import Iterable, Sequence
 from itertools import groupby
 
-from app.build.build import Build
-from app.build.facts import State
-from app.build.gates import GateStanding
-from app.build.history import Told, marked_together
-from app.build.lines import Line
-from app.build.rules import RULES
-from app.build.survey import Waiting
+from app.assembly.build import Build
+from app.assembly.facts import State
+from app.assembly.gates import GateStanding
+from app.assembly.history import Told, marked_together
+from app.assembly.lines import Line
+from app.assembly.rules import RULES
+from app.assembly.survey import Waiting
 from app.desk.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run, frame_of

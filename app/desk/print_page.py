@@ -19,8 +19,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.build.history import Told
-from app.build.survey import Survey
+from app.assembly.history import Told
+from app.assembly.survey import Survey
 from app.desk.theme import Theme, font
 from app.desk.work import Work
 

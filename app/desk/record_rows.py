@@ -1,16 +1,16 @@
 """The rows of what is kept beside the sheet: findings, temporary things, holes, tools, figures, options, running."""
 
-from app.build.apart import CHANGEABLE
-from app.build.build import ARRANGEMENT, Build
-from app.build.conditions import met, totals
-from app.build.facts import About, Candidate, Disposition, Event, Finding, Item, Run, Tightened, Tool
-from app.build.holes import HoleStanding, hole_map, is_holes
-from app.build.lines import Line
-from app.build.plan import Role
-from app.build.rules.follow_up_due import due
-from app.build.survey import UNKNOWN
-from app.build.tools import doubt_words
-from app.build.used_bolts import measured_words
+from app.assembly.apart import CHANGEABLE
+from app.assembly.build import ARRANGEMENT, Build
+from app.assembly.conditions import met, totals
+from app.assembly.facts import About, Candidate, Disposition, Event, Finding, Item, Run, Tightened, Tool
+from app.assembly.holes import HoleStanding, hole_map, is_holes
+from app.assembly.lines import Line
+from app.assembly.plan import Role
+from app.assembly.rules.follow_up_due import due
+from app.assembly.survey import UNKNOWN
+from app.assembly.tools import doubt_words
+from app.assembly.used_bolts import measured_words
 from app.desk.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run as Words

@@ -6,14 +6,14 @@ from datetime import datetime
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build import actions as a
-from app.build.apart import OPENS_TO, TOOL_SORTS, arrangement_change, option_change
-from app.build.build import ARRANGEMENT
-from app.build.disturb import disturbed, disturbed_by_event
-from app.build.facts import About, Disposition, Finding, Fitted, State
-from app.build.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
-from app.build.lines import Line
-from app.build.plan import Trust
+from app.assembly import actions as a
+from app.assembly.apart import OPENS_TO, TOOL_SORTS, arrangement_change, option_change
+from app.assembly.build import ARRANGEMENT
+from app.assembly.disturb import disturbed, disturbed_by_event
+from app.assembly.facts import About, Disposition, Finding, Fitted, State
+from app.assembly.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
+from app.assembly.lines import Line
+from app.assembly.plan import Trust
 from app.desk import record_rows as rows
 from app.desk.ask import AskPanel, Field
 from app.desk.list_page import ListRow

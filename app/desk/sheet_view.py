@@ -4,8 +4,8 @@ from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPo
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
-from app.build.facts import State
-from app.build.plan import Measured
+from app.assembly.facts import State
+from app.assembly.plan import Measured
 from app.desk.sheet_layout import lay_out
 from app.desk.sheet_model import SheetModel, key_of
 from app.desk.sheet_paint import SheetDelegate

@@ -6,8 +6,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from app.build.lines import Line
-from app.build.tightening import joint_lines
+from app.assembly.lines import Line
+from app.assembly.tightening import joint_lines
 from app.desk.button_row import ButtonRow
 from app.desk.canvas import Canvas
 from app.desk.here_bar import HereBar

@@ -7,9 +7,9 @@ from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
 
-from app.build.figures import Bounds
-from app.build.lines import Line
-from app.build.plan import Measured, Spec
+from app.assembly.figures import Bounds
+from app.assembly.lines import Line
+from app.assembly.plan import Measured, Spec
 from app.trade.notation import NotationError, read_quantity, second, write_quantity
 from app.trade.quantity import Kind, TorqueTurn
 from app.trade.verdict import judge

@@ -19,10 +19,10 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.build.facts import State
-from app.build.history import Told, told
-from app.build.leaving import to_be_asked
-from app.build.lines import Line
+from app.assembly.facts import State
+from app.assembly.history import Told, told
+from app.assembly.leaving import to_be_asked
+from app.assembly.lines import Line
 from app.desk import settings as settings_file
 from app.desk.ask import AskPanel, Field
 from app.desk.background import Background
@@ -802,7 +802,7 @@ class MainWindow(QMainWindow):
         line = self.marking.line()
         if line is None or self.work is None:
             return
-        from app.build.lash_stops import is_lash
+        from app.assembly.lash_stops import is_lash
         from app.sheet.grid import can_grid
 
         if is_lash(line) and self._show_lash(line):
@@ -1123,7 +1123,7 @@ class MainWindow(QMainWindow):
 
 
 def _warm_up() -> None:
-    import app.build.decide
+    import app.assembly.decide
 
-    assert app.build.decide.DECISIONS  # loaded, with all that registers there
+    assert app.assembly.decide.DECISIONS  # loaded, with all that registers there
     registry()

@@ -6,21 +6,21 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
-from app.build.build import Build
-from app.build.disturb import disturbed
-from app.build.facts import Deed, State
-from app.build.gates import GateStanding, gate_standings
-from app.build.history import told
-from app.build.lines import Line
-from app.build.refusal import NotReady, Refused
-from app.build.rules import loose_ends
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.assembly.build import Build
+from app.assembly.disturb import disturbed
+from app.assembly.facts import Deed, State
+from app.assembly.gates import GateStanding, gate_standings
+from app.assembly.history import told
+from app.assembly.lines import Line
+from app.assembly.refusal import NotReady, Refused
+from app.assembly.rules import loose_ends
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
 
 if TYPE_CHECKING:
-    from app.build.actions import Action
+    from app.assembly.actions import Action
 
 
 def clock() -> datetime:
@@ -78,7 +78,7 @@ class Work(QObject):
     def do(self, action: "Action", arrow: Arrow | None = None) -> bool:
         """Decide, write, then show; a refusal is said in the foot and nothing changes."""
         # Wanted with the first mark, not before the sheet is painted; the window warms it up.
-        from app.build.decide import decide
+        from app.assembly.decide import decide
 
         try:
             deed = decide(self.build, action)
@@ -93,7 +93,7 @@ class Work(QObject):
 
     def sign_off(self, line: Line) -> bool:
         """Mark a line Done, where it is not already; whether it is Done then."""
-        from app.build.actions import MarkLine  # with the first mark, as above
+        from app.assembly.actions import MarkLine  # with the first mark, as above
 
         if self.survey.state(line) is State.DONE:
             return True

@@ -2,14 +2,14 @@
 
 from collections.abc import Iterable, Sequence
 
-from app.build.gates import GateStanding
-from app.build.history import Told
-from app.build.lines import Line
-from app.build.plan import Measured
-from app.build.plan_check import needed
-from app.build.refusal import Shut
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Judged, Survey, Waiting
+from app.assembly.gates import GateStanding
+from app.assembly.history import Told
+from app.assembly.lines import Line
+from app.assembly.plan import Measured
+from app.assembly.plan_check import needed
+from app.assembly.refusal import Shut
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Judged, Survey, Waiting
 from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_measure import result_values
 

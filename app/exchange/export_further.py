@@ -4,10 +4,10 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from app.build.apart import CHANGEABLE, arrangement_change, option_change
-from app.build.build import ARRANGEMENT, Build
-from app.build.conditions import totals
-from app.build.facts import (
+from app.assembly.apart import CHANGEABLE, arrangement_change, option_change
+from app.assembly.build import ARRANGEMENT, Build
+from app.assembly.conditions import totals
+from app.assembly.facts import (
     About,
     Candidate,
     Chosen,
@@ -26,15 +26,15 @@ from app.build.facts import (
     Tightened,
     Tool,
 )
-from app.build.facts import Event as Befell
-from app.build.holes import HoleStanding, hole_map, is_holes
-from app.build.joints import final_sums
-from app.build.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
-from app.build.lines import Line
-from app.build.plan import Group
-from app.build.rules import follow_up_due
-from app.build.survey import Survey
-from app.build.tightening import BoltPass, bolts, described_lines, joint_key
+from app.assembly.facts import Event as Befell
+from app.assembly.holes import HoleStanding, hole_map, is_holes
+from app.assembly.joints import final_sums
+from app.assembly.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
+from app.assembly.lines import Line
+from app.assembly.plan import Group
+from app.assembly.rules import follow_up_due
+from app.assembly.survey import Survey
+from app.assembly.tightening import BoltPass, bolts, described_lines, joint_key
 
 Values = dict[str, Any]
 _MOVED = ("disturbed", "opened")

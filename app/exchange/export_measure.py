@@ -1,9 +1,9 @@
 """What is worked out from readings, how lash is to be set, and the cam's events, in plain values."""
 
-from app.build.lash_stops import LashStops, cam_said, lash_stops, margin_at
-from app.build.lines import Line
-from app.build.measuring import Worked
-from app.build.survey import Survey
+from app.assembly.lash_stops import LashStops, cam_said, lash_stops, margin_at
+from app.assembly.lines import Line
+from app.assembly.measuring import Worked
+from app.assembly.survey import Survey
 from app.exchange.export_further import Values, time_text
 from app.trade.valves import lift_arc, safe_span
 

@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from app.build.plan import Plan
-from app.build.plan_check import faults
+from app.assembly.plan import Plan
+from app.assembly.plan_check import faults
 
 MAX_BYTES = 2_000_000
 MAX_NUMBER = 10**9
@@ -79,7 +79,7 @@ def parse_plan(text: str, name: str = "plan") -> Plan:
 
 
 def plan_schema() -> dict[str, Any]:
-    """The JSON Schema of a plan file, made from the dataclasses of `app.build.plan`."""
+    """The JSON Schema of a plan file, made from the dataclasses of `app.assembly.plan`."""
     schema = _ADAPTER.json_schema()
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Sequence
 from functools import cache
 
-from app.build.facts import State
+from app.assembly.facts import State
 from app.paper.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
 from app.paper.letters import shortened, width_pt, words
 from app.paper.strips import BASE, LINE_X, MIDDLE, WIDTH, Strip

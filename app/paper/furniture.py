@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
 
-from app.build.facts import State
-from app.build.leaving import last_left, last_worked
-from app.build.survey import Survey
+from app.assembly.facts import State
+from app.assembly.leaving import last_left, last_worked
+from app.assembly.survey import Survey
 from app.paper.fields import box, marked_box
 from app.paper.items import MM, Drawing, Item, Rule, Text, cut, line_of, right_aligned
 from app.paper.letters import Span, broken, sentence, width_pt, words

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterable, Iterator
 
-from app.build.gates import GATE_LINE, GateStanding
-from app.build.refusal import Shut
-from app.build.rules import concession_open
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Inside, Survey
+from app.assembly.gates import GATE_LINE, GateStanding
+from app.assembly.refusal import Shut
+from app.assembly.rules import concession_open
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Inside, Survey
 from app.paper.items import MM, Drawing, Item, Text, line_of
 from app.paper.letters import Span, broken, fitting_size, sentence, shortened, width_pt, words
 from app.paper.strips import (

@@ -2,10 +2,10 @@
 
 from functools import lru_cache
 
-from app.build.lash_stops import cam_words, lash_stops
-from app.build.lines import Line
-from app.build.plan import Measured
-from app.build.survey import Survey
+from app.assembly.lash_stops import cam_words, lash_stops
+from app.assembly.lines import Line
+from app.assembly.plan import Measured
+from app.assembly.survey import Survey
 from app.paper.items import Item
 from app.paper.letters import Span, sentence
 from app.paper.step_parts import as_one, drawn_items, halves_for

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import chain
 
-from app.build.facts import About, Extra, ExtraKind, Seen, State
-from app.build.lines import Line
-from app.build.plan import Measured
-from app.build.survey import Survey, Wants
+from app.assembly.facts import About, Extra, ExtraKind, Seen, State
+from app.assembly.lines import Line
+from app.assembly.plan import Measured
+from app.assembly.survey import Survey, Wants
 from app.paper.fields import (
     BOX_SIDE,
     CELL,

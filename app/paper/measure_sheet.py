@@ -3,12 +3,12 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from app.build.facts import State
-from app.build.lash_stops import is_lash
-from app.build.lines import Line
-from app.build.measuring import ROUND, TAPER, Part, Worked
-from app.build.plan import How, Measure, Measured
-from app.build.survey import Survey
+from app.assembly.facts import State
+from app.assembly.lash_stops import is_lash
+from app.assembly.lines import Line
+from app.assembly.measuring import ROUND, TAPER, Part, Worked
+from app.assembly.plan import How, Measure, Measured
+from app.assembly.survey import Survey
 from app.paper.fields import CELL, FIELD_DROP, comb, field, verdict_mark
 from app.paper.items import MM, Item, Rule, Text, cut, line_of
 from app.paper.lash_sheet import lash_stop_strips, said_of_stops

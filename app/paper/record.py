@@ -4,14 +4,14 @@ from collections.abc import Callable, Iterator, Sequence
 from functools import partial
 from pathlib import Path
 
-from app.build.facts import Mark, State
-from app.build.gates import GateStanding, gate_standings
-from app.build.history import Told
-from app.build.lines import Line
-from app.build.plan import Fit
-from app.build.rules import loose_ends
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Inside, Judged, Survey
+from app.assembly.facts import Mark, State
+from app.assembly.gates import GateStanding, gate_standings
+from app.assembly.history import Told
+from app.assembly.lines import Line
+from app.assembly.plan import Fit
+from app.assembly.rules import loose_ends
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Inside, Judged, Survey
 from app.paper import record_further as further
 from app.paper.items import MM, Item, Rule, Text, cut, right_aligned
 from app.paper.letters import Span, fitting_size, shortened, width_pt, words

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Iterator, Sequence
 
-from app.build.build import ARRANGEMENT, Build
-from app.build.conditions import met, totals
-from app.build.facts import (
+from app.assembly.build import ARRANGEMENT, Build
+from app.assembly.conditions import met, totals
+from app.assembly.facts import (
     About,
     BoltTurn,
     Candidate,
@@ -24,16 +24,16 @@ from app.build.facts import (
     Tightened,
     Tool,
 )
-from app.build.history import Told
-from app.build.holes import HoleStanding, hole_map, is_holes
-from app.build.joints import final_sums
-from app.build.lash_stops import CAM_SAID, cam_said
-from app.build.lines import Line
-from app.build.places import Place
-from app.build.survey import Survey
-from app.build.tightening import described_lines, joint_key, turns_of
-from app.build.tools import doubt_words
-from app.build.used_bolts import measured_words
+from app.assembly.history import Told
+from app.assembly.holes import HoleStanding, hole_map, is_holes
+from app.assembly.joints import final_sums
+from app.assembly.lash_stops import CAM_SAID, cam_said
+from app.assembly.lines import Line
+from app.assembly.places import Place
+from app.assembly.survey import Survey
+from app.assembly.tightening import described_lines, joint_key, turns_of
+from app.assembly.tools import doubt_words
+from app.assembly.used_bolts import measured_words
 from app.paper.table import Column, Table, clock
 
 _WHO = Column("Who", 12)

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from functools import cache, partial
 from itertools import pairwise
 
-from app.build.facts import BoltTurn, State
-from app.build.lines import Line
-from app.build.places import Place
-from app.build.plan import HowTight, Measured, Tightening
-from app.build.survey import Survey
-from app.build.tightening import (
+from app.assembly.facts import BoltTurn, State
+from app.assembly.lines import Line
+from app.assembly.places import Place
+from app.assembly.plan import HowTight, Measured, Tightening
+from app.assembly.survey import Survey
+from app.assembly.tightening import (
     Bolt,
     Pass,
     bolts,
@@ -23,7 +23,7 @@ from app.build.tightening import (
     stretch_window,
     turns_of,
 )
-from app.build.wrenches import WrenchSum, wrench_sum
+from app.assembly.wrenches import WrenchSum, wrench_sum
 from app.paper.fields import BOX_SIDE, CELL, FIELD_DROP, box, cells_of, comb
 from app.paper.items import MM, Drawing, Item, Rule, Text, line_of
 from app.paper.letters import Span, broken, sentence, width_pt, words

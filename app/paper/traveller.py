@@ -5,11 +5,11 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from app.build.gates import GateStanding, gate_standings
-from app.build.leaving import last_marked
-from app.build.rules import loose_ends
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.assembly.gates import GateStanding, gate_standings
+from app.assembly.leaving import last_marked
+from app.assembly.rules import loose_ends
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Survey
 from app.paper.furniture import BODY_HALVES, HEAD_HIGH, LeftBox, SheetHead, foot, head, left_box
 from app.paper.gates import STRIPED_END, after_the_last_gate, gate_groups, still_in
 from app.paper.items import MM, Bar, Drawing, Item, Rule, Text

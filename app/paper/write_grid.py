@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from app.build.facts import State
+from app.assembly.facts import State
 from app.paper.fields import BETWEEN_FIELDS, CELL, FIELD_DROP, FIELD_HIGH, cells_of, comb, verdict_mark
 from app.paper.items import MM, Item, Rule, Text, cut
 from app.paper.letters import shortened, width_pt, words

@@ -4,12 +4,12 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.build.figures import Bounds
-from app.build.lines import Line
-from app.build.measuring import Worked
-from app.build.places import Place
-from app.build.plan import Measured
-from app.build.survey import Judged, Survey
+from app.assembly.figures import Bounds
+from app.assembly.lines import Line
+from app.assembly.measuring import Worked
+from app.assembly.places import Place
+from app.assembly.plan import Measured
+from app.assembly.survey import Judged, Survey
 from app.sheet.rows import Run
 from app.sheet.tray import WORDS_PX, Item, Section
 from app.trade.notation import second, write_limits, write_magnitude

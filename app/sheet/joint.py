@@ -2,12 +2,12 @@
 
 from collections.abc import Iterator
 
-from app.build.facts import About, Candidate, JointSaid
-from app.build.joints import JointSum, final_passes, joint_sum, same_as_written
-from app.build.lines import Line
-from app.build.survey import Survey
-from app.build.tightening import joint_of
-from app.build.wrenches import adapter_of, chosen_wrench
+from app.assembly.facts import About, Candidate, JointSaid
+from app.assembly.joints import JointSum, final_passes, joint_sum, same_as_written
+from app.assembly.lines import Line
+from app.assembly.survey import Survey
+from app.assembly.tightening import joint_of
+from app.assembly.wrenches import adapter_of, chosen_wrench
 from app.sheet.rows import Run
 from app.sheet.tokens import Token
 from app.sheet.tray import Item, Section

@@ -4,13 +4,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.build.facts import Reading
-from app.build.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
-from app.build.lines import Line
-from app.build.places import Place
-from app.build.plan import Adjuster
-from app.build.rules import rounds_moved
-from app.build.survey import Survey
+from app.assembly.facts import Reading
+from app.assembly.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
+from app.assembly.lines import Line
+from app.assembly.places import Place
+from app.assembly.plan import Adjuster
+from app.assembly.rules import rounds_moved
+from app.assembly.survey import Survey
 from app.sheet.dial import ValveRow
 from app.sheet.rows import Run
 from app.sheet.tray import Item, Section

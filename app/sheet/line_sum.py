@@ -1,8 +1,8 @@
 """Which sum at the bench goes with a line; apart from the sums themselves, so that asking loads none of them."""
 
-from app.build.lash_stops import is_lash
-from app.build.lines import Line
-from app.build.plan import Adjuster, BenchSum
+from app.assembly.lash_stops import is_lash
+from app.assembly.lines import Line
+from app.assembly.plan import Adjuster, BenchSum
 
 
 def sum_of(line: Line) -> BenchSum | None:

@@ -8,15 +8,15 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
-from app.build.facts import About, Disposition, Finding, Mark, State
-from app.build.gates import GateStanding
-from app.build.lines import Line, StageHead
-from app.build.measuring import Worked
-from app.build.plan import How, Measured
-from app.build.plan_check import needed
-from app.build.rules import hole_unsealed, not_primed
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.assembly.facts import About, Disposition, Finding, Mark, State
+from app.assembly.gates import GateStanding
+from app.assembly.lines import Line, StageHead
+from app.assembly.measuring import Worked
+from app.assembly.plan import How, Measured
+from app.assembly.plan_check import needed
+from app.assembly.rules import hole_unsealed, not_primed
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Survey
 from app.sheet.marks import Frame
 from app.sheet.tokens import Token
 from app.trade.notation import write_limits

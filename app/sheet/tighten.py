@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from app.build.lines import Line
-from app.build.plan import HowTight
-from app.build.survey import Survey
-from app.build.tightening import (
+from app.assembly.lines import Line
+from app.assembly.plan import HowTight
+from app.assembly.survey import Survey
+from app.assembly.tightening import (
     Bolt,
     Next,
     Pass,
@@ -18,8 +18,8 @@ from app.build.tightening import (
     passes,
     pattern_of,
 )
-from app.build.tools import tool_of
-from app.build.wrenches import WrenchSum, adapter_of, choices, wrench_sum
+from app.assembly.tools import tool_of
+from app.assembly.wrenches import WrenchSum, adapter_of, choices, wrench_sum
 from app.sheet.bolts import BoltMark
 from app.sheet.rows import Run
 from app.trade.notation import second

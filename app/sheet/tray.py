@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.build.facts import Holding
-from app.build.lines import Line
-from app.build.plan import Level, Part
-from app.build.rules.rule import LooseEnd
-from app.build.survey import Survey
+from app.assembly.facts import Holding
+from app.assembly.lines import Line
+from app.assembly.plan import Level, Part
+from app.assembly.rules.rule import LooseEnd
+from app.assembly.survey import Survey
 from app.sheet.drawing import Drawing
 from app.sheet.rows import Run
 from app.sheet.tokens import Token

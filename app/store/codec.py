@@ -6,8 +6,8 @@ from datetime import datetime
 from enum import Enum
 from typing import Any
 
-from app.build import facts as f
-from app.build.facts import About, Fact
+from app.assembly import facts as f
+from app.assembly.facts import About, Fact
 
 CLASSES: dict[About, type[Any]] = {
     About.LINE: f.Mark,

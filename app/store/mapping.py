@@ -10,12 +10,12 @@ from typing import Any
 
 from sqlalchemy import Connection, insert, select
 
-from app.build.build import Build, Facts
-from app.build.facts import About, Subject
-from app.build.lines import Line, StageHead
-from app.build.make import Blank
-from app.build.places import Place, groups_of, places_of_step
-from app.build.plan import (
+from app.assembly.build import Build, Facts
+from app.assembly.facts import About, Subject
+from app.assembly.lines import Line, StageHead
+from app.assembly.make import Blank
+from app.assembly.places import Place, groups_of, places_of_step
+from app.assembly.plan import (
     Adjuster,
     Arrangement,
     BenchSum,
@@ -54,7 +54,7 @@ from app.build.plan import (
     When,
     While,
 )
-from app.build.plan_check import needed
+from app.assembly.plan_check import needed
 from app.store import tables as t
 from app.store.codec import from_json, from_plain
 

@@ -11,11 +11,11 @@ from pathlib import Path
 
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
-from app.build.build import Build, Facts, evolve
-from app.build.facts import About, Deed, Entry, Subject
-from app.build.make import Blank
-from app.build.refusal import Refused
-from app.build.undo import redo_of, undo_of
+from app.assembly.build import Build, Facts, evolve
+from app.assembly.facts import About, Deed, Entry, Subject
+from app.assembly.make import Blank
+from app.assembly.refusal import Refused
+from app.assembly.undo import redo_of, undo_of
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.codec import from_json, plain, to_json

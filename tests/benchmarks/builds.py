@@ -3,9 +3,9 @@
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from app.build.build import Build, evolve
-from app.build.facts import About, Deed, Entry, Fact, Mark, Reading, State, Subject
-from app.build.make import begin_build, make_blank
+from app.assembly.build import Build, evolve
+from app.assembly.facts import About, Deed, Entry, Fact, Mark, Reading, State, Subject
+from app.assembly.make import begin_build, make_blank
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
 

@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from app.build.build import Build, evolve
-from app.build.facts import About, Deed, Entry, Subject
-from app.build.rules import loose_ends
-from app.build.survey import Survey
+from app.assembly.build import Build, evolve
+from app.assembly.facts import About, Deed, Entry, Subject
+from app.assembly.rules import loose_ends
+from app.assembly.survey import Survey
 from tests.benchmarks.builds import NOW, large_build
 from tests.benchmarks.figure import Figure
 

@@ -13,7 +13,7 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from app.build.survey import Survey
+from app.assembly.survey import Survey
 from app.paper.traveller import write_traveller
 from app.sheet.tokens import font_file
 from app.store.workshop import Workshop

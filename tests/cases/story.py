@@ -8,13 +8,13 @@ from pathlib import Path
 
 import pytest
 
-from app.build import actions as a
-from app.build.facts import Deed, Disposition, Fitted, State
-from app.build.joints import described
-from app.build.lines import Line
-from app.build.plan import Plan, Role, Trust
-from app.build.refusal import Refused
-from app.build.tightening import joint_of
+from app.assembly import actions as a
+from app.assembly.facts import Deed, Disposition, Fitted, State
+from app.assembly.joints import described
+from app.assembly.lines import Line
+from app.assembly.plan import Plan, Role, Trust
+from app.assembly.refusal import Refused
+from app.assembly.tightening import joint_of
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from tests.plans import Bench, good_value

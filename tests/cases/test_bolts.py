@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.build.facts import State
+from app.assembly.facts import State
 from tests.cases.story import Told, refused, story
 
 HEAD = "torque-head-last"

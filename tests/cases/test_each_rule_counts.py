@@ -5,7 +5,7 @@ from functools import partial
 
 import pytest
 
-from app.build.rules import RULES, loose_ends
+from app.assembly.rules import RULES, loose_ends
 from tests.cases import (
     test_bolts,
     test_fasteners,

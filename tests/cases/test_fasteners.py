@@ -4,11 +4,11 @@ from datetime import timedelta
 
 import pytest
 
-from app.build.actions import MarkLine
-from app.build.decide import decide
-from app.build.facts import Disposition, State
-from app.build.plan import Trust
-from app.build.refusal import NotReady
+from app.assembly.actions import MarkLine
+from app.assembly.decide import decide
+from app.assembly.facts import Disposition, State
+from app.assembly.plan import Trust
+from app.assembly.refusal import NotReady
 from tests.cases.story import refused, story
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.build.facts import State
-from app.build.refusal import NotReady
+from app.assembly.facts import State
+from app.assembly.refusal import NotReady
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

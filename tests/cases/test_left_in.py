@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.build.facts import Disposition, State
-from app.build.refusal import NotReady
+from app.assembly.facts import Disposition, State
+from app.assembly.refusal import NotReady
 from tests.cases.story import SHIPPED, refused, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.build.facts import Disposition, State
-from app.build.refusal import NotReady
+from app.assembly.facts import Disposition, State
+from app.assembly.refusal import NotReady
 from tests.cases.story import Told, refused, story
 
 PLUGS = [("four-ohv", "rear behind cam plug"), ("v8-ohv", "rear behind cam plug"), ("four-ohc", "head rear")]

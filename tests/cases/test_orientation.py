@@ -2,9 +2,9 @@
 
 import pytest
 
-from app.build.facts import Disposition, State
-from app.build.plan import Turn
-from app.build.refusal import NotReady
+from app.assembly.facts import Disposition, State
+from app.assembly.plan import Turn
+from app.assembly.refusal import NotReady
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 

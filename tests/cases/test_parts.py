@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.build.facts import Disposition, Fitted, Holding, State
+from app.assembly.facts import Disposition, Fitted, Holding, State
 from tests.cases.story import SHIPPED, refused, story
 
 

@@ -4,11 +4,11 @@ from datetime import timedelta
 
 import pytest
 
-from app.build.actions import TakeReading
-from app.build.facts import Disposition, Holding, State
-from app.build.holes import hole_map
-from app.build.leaving import last_left, must_be_remembered, to_be_asked
-from app.build.survey import Wants
+from app.assembly.actions import TakeReading
+from app.assembly.facts import Disposition, Holding, State
+from app.assembly.holes import hole_map
+from app.assembly.leaving import last_left, must_be_remembered, to_be_asked
+from app.assembly.survey import Wants
 from tests.cases.story import refused, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

@@ -9,7 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.build.make import make_blank
+from app.assembly.make import make_blank
 from app.desk import settings as settings_file
 from app.desk.main import WheelGuard, make_theme
 from app.desk.sheet_layout import RowLayout, lay_out

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
 from pytestqt.qtbot import QtBot
 
-from app.build.make import make_blank
+from app.assembly.make import make_blank
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop

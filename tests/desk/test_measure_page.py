@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.build import actions as a
-from app.build.make import make_blank
+from app.assembly import actions as a
+from app.assembly.make import make_blank
 from app.desk.measure_page import MeasurePage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan

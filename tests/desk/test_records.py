@@ -8,9 +8,9 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
-from app.build.actions import MarkLine
-from app.build.facts import About, Disposition, Finding, Fitted, Item, PartFit, Resumed, Seen, State
-from app.build.make import make_blank
+from app.assembly.actions import MarkLine
+from app.assembly.facts import About, Disposition, Finding, Fitted, Item, PartFit, Resumed, Seen, State
+from app.assembly.make import make_blank
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop

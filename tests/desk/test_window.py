@@ -22,8 +22,8 @@ from PySide6.QtWidgets import (
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
-from app.build.actions import EnterFigure, MarkLine, SayPart, TakeReading
-from app.build.facts import Holding, State
+from app.assembly.actions import EnterFigure, MarkLine, SayPart, TakeReading
+from app.assembly.facts import Holding, State
 from app.desk import settings as settings_file
 from app.desk.print_page import OPEN, RECORD, WHOLE
 from app.desk.window import MainWindow

@@ -5,9 +5,9 @@ from datetime import datetime
 
 import pytest
 
-from app.build.facts import Holding, State
-from app.build.gates import gate_standings
-from app.build.history import told
+from app.assembly.facts import Holding, State
+from app.assembly.gates import gate_standings
+from app.assembly.history import told
 from app.exchange import export
 from app.exchange.export_further import Values
 from tests.plans import Bench

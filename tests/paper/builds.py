@@ -2,15 +2,15 @@
 
 from datetime import UTC, datetime, timedelta
 
-from app.build import actions as a
-from app.build.actions import Action
-from app.build.build import evolve
-from app.build.decide import decide
-from app.build.facts import Deed, Disposition, State
-from app.build.history import Told, told
-from app.build.make import begin_build, make_blank
-from app.build.plan import Trust
-from app.build.survey import Survey
+from app.assembly import actions as a
+from app.assembly.actions import Action
+from app.assembly.build import evolve
+from app.assembly.decide import decide
+from app.assembly.facts import Deed, Disposition, State
+from app.assembly.history import Told, told
+from app.assembly.make import begin_build, make_blank
+from app.assembly.plan import Trust
+from app.assembly.survey import Survey
 from app.exchange.plan_file import parse_plan
 
 BEGUN = datetime(2031, 3, 7, 9, 0, tzinfo=UTC)

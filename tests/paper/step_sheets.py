@@ -5,8 +5,8 @@ from pathlib import Path
 
 from click.testing import CliRunner
 
-from app.build.make import begin_build, make_blank
-from app.build.survey import Survey
+from app.assembly.make import begin_build, make_blank
+from app.assembly.survey import Survey
 from app.cli import main
 from app.exchange.plan_file import read_plan
 from app.paper.items import Item, Text

@@ -9,13 +9,13 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from app.build import actions as a
-from app.build.build import evolve
-from app.build.facts import About, Deed, Entry, Reading, State, Subject
-from app.build.lash_stops import is_lash, lash_stops
-from app.build.lines import Line
-from app.build.plan import How
-from app.build.survey import Survey
+from app.assembly import actions as a
+from app.assembly.build import evolve
+from app.assembly.facts import About, Deed, Entry, Reading, State, Subject
+from app.assembly.lash_stops import is_lash, lash_stops
+from app.assembly.lines import Line
+from app.assembly.plan import How
+from app.assembly.survey import Survey
 from app.paper.items import MM, Rule, Text
 from app.paper.letters import width_pt
 from app.paper.measure_sheet import measure_groups, measure_lines

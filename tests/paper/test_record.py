@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from app.build.actions import MarkLine
-from app.build.facts import Mark, State
+from app.assembly.actions import MarkLine
+from app.assembly.facts import Mark, State
 from app.paper.pen import Cancelled
 from app.paper.record import write_record
 from tests.paper.builds import Hand

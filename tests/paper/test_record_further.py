@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from app.build import actions as a
-from app.build.facts import About, Event, State
+from app.assembly import actions as a
+from app.assembly.facts import About, Event, State
 from tests.paper.builds import Hand, eventful
 from tests.paper.reading import all_text, ink_box_mm
 from tests.paper.test_record import print_it

@@ -7,15 +7,15 @@ from pathlib import Path
 
 import pytest
 
-from app.build import actions as a
-from app.build.build import Build, evolve
-from app.build.decide import decide
-from app.build.facts import About, Deed, Entry, State, Subject, Tick
-from app.build.joints import described
-from app.build.lines import Line
-from app.build.make import begin_build, make_blank
-from app.build.survey import Survey
-from app.build.tightening import joint_lines, joint_passes
+from app.assembly import actions as a
+from app.assembly.build import Build, evolve
+from app.assembly.decide import decide
+from app.assembly.facts import About, Deed, Entry, State, Subject, Tick
+from app.assembly.joints import described
+from app.assembly.lines import Line
+from app.assembly.make import begin_build, make_blank
+from app.assembly.survey import Survey
+from app.assembly.tightening import joint_lines, joint_passes
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from app.paper.fields import marked_box

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from app.build.actions import (
+from app.assembly.actions import (
     Concede,
     EnterFigure,
     Leave,
@@ -18,9 +18,9 @@ from app.build.actions import (
     TakeReading,
     TickPlace,
 )
-from app.build.facts import About, State
-from app.build.gates import gate_standings
-from app.build.rules import loose_ends
+from app.assembly.facts import About, State
+from app.assembly.gates import gate_standings
+from app.assembly.rules import loose_ends
 from app.paper.items import MM, Rule, Text
 from app.paper.lines import line_group
 from app.paper.pen import Cancelled, PaperError

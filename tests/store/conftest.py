@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from app.build.actions import Action, MarkLine
-from app.build.build import Build
-from app.build.decide import decide
-from app.build.facts import State
-from app.build.make import make_blank
+from app.assembly.actions import Action, MarkLine
+from app.assembly.build import Build
+from app.assembly.decide import decide
+from app.assembly.facts import State
+from app.assembly.make import make_blank
 from app.store.database import FILE
 from app.store.workshop import Workshop
 from tests.plans import EVENING, SMALL, small_plan

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from app.build.facts import State
+from app.assembly.facts import State
 from app.store.database import FILE
 from app.store.errors import StoreError
 from app.store.workshop import Finding, Workshop

@@ -12,8 +12,8 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from app.build.actions import MarkLine, TakeReading
-from app.build.facts import State
+from app.assembly.actions import MarkLine, TakeReading
+from app.assembly.facts import State
 from app.store.database import HEAD, look, make_engine
 from app.store.errors import StoreError
 from app.store.migrate import SCRIPTS, migrate

@@ -13,15 +13,15 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from app.build.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
-from app.build.build import Build
-from app.build.decide import decide
-from app.build.facts import About, Holding, State
-from app.build.gates import gate_standings
-from app.build.make import make_blank
-from app.build.refusal import Refused, Shut
-from app.build.rules import loose_ends
-from app.build.survey import Survey
+from app.assembly.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
+from app.assembly.build import Build
+from app.assembly.decide import decide
+from app.assembly.facts import About, Holding, State
+from app.assembly.gates import gate_standings
+from app.assembly.make import make_blank
+from app.assembly.refusal import Refused, Shut
+from app.assembly.rules import loose_ends
+from app.assembly.survey import Survey
 from app.store import database
 from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
@@ -275,9 +275,9 @@ _CHILD = """
 import sys
 from datetime import timedelta
 from pathlib import Path
-from app.build.actions import MarkLine
-from app.build.decide import decide
-from app.build.facts import State
+from app.assembly.actions import MarkLine
+from app.assembly.decide import decide
+from app.assembly.facts import State
 from app.store.workshop import Arrow, Workshop
 from tests.plans import EVENING
 

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from app.build.facts import Reading
-from app.build.lash_stops import cam_said
-from app.build.lines import Line
-from app.build.measuring import Worked
-from app.build.plan import BenchSum, Heat
-from app.build.survey import Survey
+from app.assembly.facts import Reading
+from app.assembly.lash_stops import cam_said
+from app.assembly.lines import Line
+from app.assembly.measuring import Worked
+from app.assembly.plan import BenchSum, Heat
+from app.assembly.survey import Survey
 from app.sheet.line_sum import sum_of
 from app.sheet.sums.valves import OTHER
 from app.trade.lash import Condition

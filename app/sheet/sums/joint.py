@@ -3,8 +3,8 @@
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
-from app.build.facts import JointSaid
-from app.build.joints import JointSum, described, joint_sum
+from app.assembly.facts import JointSaid
+from app.assembly.joints import JointSum, described, joint_sum
 from app.sheet.joint import pressure_items, share_words, window_words
 from app.sheet.sums.say import STATES, both, both_nm, kn, section, sources_section, words
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed

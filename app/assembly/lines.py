@@ -1,0 +1,145 @@
+"""The lines of a build: those of its plan under the options in force, and those a person put in between."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from functools import cached_property
+
+from app.assembly.facts import Extra, ExtraKind
+from app.assembly.places import ENGINE, Place
+from app.assembly.plan import Easy, Measured, Need, Step, Tightening
+from app.assembly.plan_check import needed, spec_reads_values
+
+EASY_TO_MISS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class StageHead:
+    """A stage of the build: its number, id and title."""
+
+    number: int
+    id: str
+    title: str
+
+
+@dataclass(frozen=True)
+class Line:
+    """A step of a build with its number. `extra` says why it was put in, None for a line of the plan."""
+
+    number: str
+    position: int
+    stage: int
+    step: Step
+    places: tuple[Place, ...]
+    extra: ExtraKind | None = None
+
+    @cached_property  # asked for more than anything else, so it is looked up once
+    def id(self) -> str:
+        """The step's id in its plan."""
+        return self.step.id
+
+    @cached_property
+    def reads(self) -> bool:
+        """Whether a written value is demanded at each place."""
+        return spec_reads_values(self.step.spec)
+
+    @cached_property
+    def rounds(self) -> range:
+        """The rounds each place is read in, from 1 on."""
+        return range(1, self.step.spec.rounds + 1 if self.step.spec else 2)
+
+    @cached_property
+    def cells(self) -> tuple[tuple[str, int], ...]:
+        """Each place and round a value is asked for."""
+        return tuple((place.id, turn) for place in self.places for turn in self.rounds)
+
+    @cached_property
+    def many(self) -> bool:
+        """Whether the line has a small box for each of several places."""
+        return not self.reads and len(self.places) > 1
+
+    @cached_property
+    def tightening(self) -> Tightening | None:
+        """How the line's bolts are tightened; None for a line that tightens none, a turning torque among them."""
+        spec = self.step.spec
+        if self.step.tightening is not None or spec is None:
+            return self.step.tightening
+        by_torque = spec.kind is Measured.TORQUE and bool(spec.state or self.step.tightens)
+        by_angle = spec.kind is Measured.ANGLE and bool(self.step.tightens)
+        return Tightening() if by_torque or by_angle else None
+
+    @cached_property
+    def easy_to_miss(self) -> bool:
+        """Whether three or more of the seven features apply."""
+        return len(set(self.step.easy) & set(Easy)) >= EASY_TO_MISS
+
+
+def wanted(step: Step, options: Mapping[str, str]) -> bool:
+    """Whether a step is there under these options."""
+    return all(options.get(when.option) in when.any_of for when in step.when if when.option)
+
+
+def working_lines(
+    plan_lines: Iterable[Line], options: Mapping[str, str], extras: Mapping[str, Extra]
+) -> tuple[Line, ...]:
+    """The lines under the options in force, in order; relations to lines that are not there are gone.
+
+    Numbers never change: a line that an option brings in has had its letter from the start.
+    """
+    everything = {line.id: line.step for line in plan_lines}
+    kept = {key: step for key, step in everything.items() if wanted(step, options)}
+    lines = [replace(line, step=resolved(kept[line.id], kept, everything)) for line in plan_lines if line.id in kept]
+    for key, extra in sorted(extras.items(), key=lambda pair: pair[1].number):
+        at = _place_after(lines, everything, extra.after)
+        while at + 1 < len(lines) and lines[at + 1].extra is not None:
+            at += 1
+        lines.insert(at + 1, _extra_line(key, extra, lines[at], kept))
+    return tuple(replace(line, position=number) for number, line in enumerate(lines))
+
+
+def _place_after(lines: list[Line], everything: Mapping[str, Step], step: str) -> int:
+    """Where the line with this step stands, or the nearest before it where an option took that away."""
+    order = list(everything)
+    before = {step, *order[: order.index(step)]} if step in everything else {step}
+    return max((n for n, line in enumerate(lines) if line.id in before), default=0)
+
+
+def _extra_line(key: str, extra: Extra, before: Line, kept: Mapping[str, Step]) -> Line:
+    step = Step(
+        id=key,
+        do=extra.do,
+        why=extra.why,
+        harm=extra.harm,
+        where=before.step.where,
+        undoing_disturbs=(),
+        disturbs=tuple(target for target in extra.disturbs if target in kept),
+    )
+    return Line(extra.number, 0, before.stage, step, (Place(ENGINE, extra.place or "Engine"),), extra.kind)
+
+
+def resolved(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step]) -> Step:
+    """The step with relations to left-out steps taken away; what a left-out need needed is needed instead."""
+    return replace(
+        step,
+        needs=tuple(_needs(step, kept, everything, {step.id})),
+        before=tuple(id_ for id_ in step.before if id_ in kept),
+        hides=tuple(id_ for id_ in step.hides if id_ in kept),
+        disturbs=tuple(id_ for id_ in step.disturbs if id_ in kept),
+        undoing_disturbs=tuple(id_ for id_ in step.undoing_disturbs if id_ in kept),
+        shares=tuple(id_ for id_ in step.shares if id_ in kept),
+        latest=tuple(id_ for id_ in step.latest if id_ in kept),
+        trial_of=step.trial_of if step.trial_of in kept else "",
+        stands_in_for=step.stands_in_for if step.stands_in_for in kept else "",
+        not_while=tuple(spell for spell in step.not_while if spell.after in kept and spell.until in kept),
+        when=tuple(when for when in step.when if when.step in kept),
+    )
+
+
+def _needs(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step], seen: set[str]) -> list[Need]:
+    found: list[Need] = []
+    for need in needed(step):
+        if need.step in kept:
+            found.append(need)
+        elif need.step in everything and need.step not in seen:
+            found += _needs(everything[need.step], kept, everything, seen | {need.step})
+    unique = {need.step: need for need in reversed(found)}
+    return list(reversed(unique.values()))

@@ -1,0 +1,102 @@
+"""From a plan and its options to the numbered lines of a build."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from functools import cached_property
+from string import ascii_lowercase
+
+from app.assembly.build import Build, Facts
+from app.assembly.lines import Line, StageHead, wanted, working_lines
+from app.assembly.places import groups_of, places_of_step
+from app.assembly.plan import Option, Plan
+from app.assembly.refusal import Refused
+
+
+@dataclass(frozen=True)
+class Blank:
+    """What a build begins with: everything but its name, its key and what happens to it.
+
+    `plan_lines` are all the plan's lines, those that the options leave out too; `lines` are those that are there.
+    """
+
+    plan: Plan
+    options: Mapping[str, str]
+    stages: tuple[StageHead, ...]
+    plan_lines: tuple[Line, ...]
+
+    @cached_property
+    def lines(self) -> tuple[Line, ...]:
+        """The lines under the options chosen."""
+        return working_lines(self.plan_lines, self.options, {})
+
+
+def make_blank(plan: Plan, chosen: Mapping[str, str]) -> Blank:
+    """Settle the options and number the lines; raise `Refused` for an option or choice the plan does not have.
+
+    Lines that are there count through; one that the options leave out gets the number before it and a letter, so that
+    it can come in later without any number changing.
+    """
+    options = settle_options(plan.options, chosen)
+    places = groups_of(plan)
+    stages: list[StageHead] = []
+    lines: list[Line] = []
+    for number, stage in enumerate(plan.stages, 1):
+        stages.append(StageHead(number, stage.id, stage.title))
+        row, letter = 0, 0
+        for step in stage.steps:
+            if wanted(step, options):
+                row, letter = row + 1, 0
+                said = f"{number}.{row:02d}"
+            else:
+                said = f"{number}.{row:02d}{letters(letter)}"
+                letter += 1
+            lines.append(Line(said, len(lines), number, step, places_of_step(step, places)))
+    return Blank(plan, options, tuple(stages), tuple(lines))
+
+
+def begin_build(blank: Blank, *, key: int, name: str, made: datetime, facts: Facts | None = None) -> Build:
+    """A build in memory, not kept anywhere: to try a plan, or to look at one before it is made."""
+    plan = blank.plan
+    return Build(
+        key=key,
+        name=name,
+        made=made,
+        plan_id=plan.id,
+        plan_title=plan.title,
+        plan_edition=plan.edition,
+        made_with=blank.options,
+        stages=blank.stages,
+        plan_lines=blank.plan_lines,
+        gates=plan.gates,
+        sources={source.id: source for source in plan.sources},
+        facts=facts or Facts(),
+        plan_options=plan.options,
+        made_as=plan.arrangement,
+        groups={group.id: group for group in plan.groups},
+        group_places=groups_of(plan),
+        fasteners={one.id: one for one in plan.fasteners},
+        happenings={one.id: one for one in plan.happenings},
+    )
+
+
+def letters(number: int) -> str:
+    """a to z, then za, zb and so on: they sort as they count."""
+    return "z" * (number // 25) + ascii_lowercase[number % 25]
+
+
+def settle_options(known: tuple[Option, ...], chosen: Mapping[str, str]) -> dict[str, str]:
+    """Every option with its answer: the person's, else the default."""
+    by_id = {option.id: option for option in known}
+    for name, answer in chosen.items():
+        check_option(by_id, name, answer)
+    return {name: chosen.get(name, option.default) for name, option in by_id.items()}
+
+
+def check_option(known: Mapping[str, Option], name: str, answer: str) -> None:
+    """Raise `Refused` for an option or an answer that is not there."""
+    if name not in known:
+        raise Refused(f"The plan has no option “{name}”; it has {', '.join(known) or 'none'}.")
+    answers = [choice.id for choice in known[name].choices]
+    if answer not in answers:
+        raise Refused(f"Option “{name}” cannot be “{answer}”; it is one of {', '.join(answers)}.")

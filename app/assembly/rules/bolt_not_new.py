@@ -1,0 +1,40 @@
+"""Bolts that are used once, tightened without a word that they are new."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import About, Tightened
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.assembly.tightening import begun
+
+ID = "bolt-not-new"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line that tightens one-use bolts nobody called new."""
+    counts = survey.build.facts.of(About.COUNT, Tightened)
+    for line in survey.build.lines:
+        fasteners = survey.build.fasteners.get(line.step.tightens)
+        if fasteners is None or fasteners.limit != 1 or not begun(survey, line):
+            continue
+        old = [
+            place.id
+            for place in survey.build.places_of(fasteners.places)
+            if not ((said := counts.get((fasteners.id, place.id))) is not None and (said.new or said.times == 0))
+        ]
+        mark = survey.build.facts.lines.get(line.id)
+        if old and mark is not None and not survey.taken_on(line, ID, mark.at):
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"{fasteners.title} are used once, and nobody wrote that these are new",
+                harm=harm_of(line, "a bolt that was stretched before lets go"),
+                clears="Write a count of 0 for new bolts under Records, Tightenings; fit new ones where they are not",
+                since=mark.at,
+                places=tuple(old),
+                blocks=False,
+            )
+
+
+RULE = Rule(ID, "Not known to be new", "A bolt that is used once looks the same the second time.", find)

@@ -1,0 +1,60 @@
+"""Bolts longer or thinner than their own sheet lets them be used again, or not measured against it."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import About, JointSaid, Tightened
+from app.assembly.lines import Line
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.assembly.tightening import begun, described_lines, fasteners_of, joint_key, joint_lines
+from app.assembly.used_bolts import use_again
+
+ID = "bolt-worn"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each joint with a bolt its sheet refuses, or one nobody measured, at its first line."""
+    first: dict[str, tuple[Line, JointSaid]] = {}
+    for line, said in described_lines(survey):
+        first.setdefault(joint_key(line), (line, said))
+    for line, said in first.values():
+        if said.longest_mm is not None or said.necked_mm is not None:
+            yield from _of_line(survey, line, said)
+
+
+def _of_line(survey: Survey, line: Line, said: JointSaid) -> Iterator[LooseEnd]:
+    counts, fasteners = survey.build.facts.of(About.COUNT, Tightened), fasteners_of(survey.build, line)
+    refused: dict[str, str] = {}
+    unmeasured: dict[str, str] = {}
+    for place in survey.places(line):
+        for use in use_again(said, counts.get((fasteners, place.id))):
+            if use.allowed is None:
+                unmeasured.setdefault(place.id, use.sentence)
+            elif not use.allowed:
+                refused.setdefault(place.id, use.sentence)
+    if refused and not survey.taken_on(line, ID, said.at):
+        yield _end(survey, line, said, refused, blocks=True)
+    elif unmeasured and _begun(survey, line) and not survey.taken_on(line, ID, said.at):
+        yield _end(survey, line, said, unmeasured, blocks=False)
+
+
+def _begun(survey: Survey, line: Line) -> bool:
+    return any(begun(survey, one) for one in joint_lines(survey.build, line))
+
+
+def _end(survey: Survey, line: Line, said: JointSaid, found: dict[str, str], *, blocks: bool) -> LooseEnd:
+    clears = "Fit new ones and write their count as 0" if blocks else "Measure them, under Records, Tightenings"
+    return LooseEnd(
+        rule=ID,
+        line=line,
+        gate=survey.gate_ahead(line),
+        why=next(iter(found.values())).removesuffix("."),
+        harm=harm_of(line, "a bolt that has necked or grown lets go"),
+        clears=clears,
+        since=said.at,
+        places=tuple(found),
+        blocks=blocks,
+    )
+
+
+RULE = Rule(ID, "Not fit to be used again", "A bolt that has grown or necked has given what it had.", find)

@@ -1,0 +1,30 @@
+"""Something signed for a time that has not come yet: the clock was wrong then, or is now."""
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+
+ID = "clock-ahead"
+_SLACK = timedelta(minutes=5)
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line marked at a time still to come."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is not None and mark.at > survey.now + _SLACK:
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"Signed for {mark.at.astimezone():%Y-%m-%d %H:%M}, which is still to come",
+                harm="waits and cures are counted from a time that never was",
+                clears=f"Set this computer's clock, or mark {line.number} To do and then again with the right time",
+                since=mark.at,
+                blocks=False,
+            )
+
+
+RULE = Rule(ID, "Clock", "A cure counted from a wrong clock is not a cure.", find)

@@ -1,0 +1,34 @@
+"""A written decision to go on although a line is open: it stays in sight until the line is closed."""
+
+from collections.abc import Iterator
+
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.trade.verdict import Verdict
+
+ID = "concession-open"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each concession whose line is still open, or still reads out."""
+    for key, concessions in survey.build.facts.concessions.items():
+        line = survey.build.by_id.get(key)
+        if line is None:  # a changed option took it away
+            continue
+        if not survey.open(line) and not survey.with_verdict(line, Verdict.OUT):
+            continue
+        for gate, concession in concessions.items():
+            at = f" at “{survey.build.gate(gate).title}”" if gate else ""
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"Went on in writing{at}, {concession.by}: {concession.text}",
+                harm=harm_of(line, "what was taken on knowingly is forgotten"),
+                clears=f"Close {line.number} after all",
+                since=concession.at,
+                blocks=False,
+            )
+
+
+RULE = Rule(ID, "Concession open", "Going on was a decision; the thing itself is still not done.", find)

@@ -1,0 +1,44 @@
+"""Bolts tightened more often than they stand."""
+
+from collections.abc import Iterator
+
+from app.assembly.build import Build
+from app.assembly.facts import About, Tightened
+from app.assembly.lines import Line
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "count-reached"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each set of fasteners with a bolt past its limit."""
+    counts = survey.build.facts.of(About.COUNT, Tightened)
+    for fasteners in survey.build.fasteners.values():
+        over = {
+            place: one
+            for (key, place), one in counts.items()
+            if key == fasteners.id and fasteners.limit and one.times > fasteners.limit
+        }
+        line = _line(survey.build, fasteners.id)
+        if not over or line is None:
+            continue
+        times = max(one.times for one in over.values())
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"{fasteners.title}: tightened {times} times, {fasteners.limit} is the most they stand",
+            harm=harm_of(line, "a bolt at its limit lets go"),
+            clears=f"Fit new ones, write their count as 0, and do {line.number} again",
+            since=max(one.at for one in over.values()),
+            places=tuple(over),
+        )
+
+
+def _line(build: Build, fasteners: str) -> Line | None:
+    """The last line that tightens them: the one that counts."""
+    return next((line for line in reversed(build.lines) if line.step.tightens == fasteners), None)
+
+
+RULE = Rule(ID, "Tightened too often", "Trials and the machine shop's tightenings count too.", find)

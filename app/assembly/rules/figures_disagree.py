@@ -1,0 +1,89 @@
+"""Figures offered for a line that do not agree, or that contradict themselves, or a choice against what is printed."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import About, Candidate
+from app.assembly.lines import Line
+from app.assembly.plan import Measured, Trust
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+from app.trade.notation import NotationError, read_spec
+from app.trade.quantity import Kind, Limits, TorqueTurn
+
+ID = "figures-disagree"
+# Two printed roundings of one figure differ by less; anything more is another figure.
+TOLERANCE = 0.02
+_PRINTED = (Trust.MAKER.value, Trust.BULLETIN.value, Trust.PART_MAKER.value, Trust.PUBLISHED.value)
+_WEAK = (Trust.ADVICE.value, Trust.JUDGEMENT.value, Trust.PRACTICE.value)
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each thing wrong with the figures offered for a line, until one is chosen with its reason."""
+    shelves: dict[str, dict[str, Candidate]] = {}
+    for (step, key), one in survey.build.facts.of(About.CANDIDATE, Candidate).items():
+        shelves.setdefault(step, {})[key] = one
+    for step, shelf in shelves.items():
+        line = survey.build.by_id.get(step)
+        if line is not None:
+            for why in _faults(survey, line, shelf):
+                yield LooseEnd(
+                    rule=ID,
+                    line=line,
+                    gate=survey.gate_ahead(line),
+                    why=why,
+                    harm="it is set to the wrong figure, and everybody believes it",
+                    clears=f"Compare the figures of {line.number}, choose one and write why",
+                    since=max(one.at for one in shelf.values()),
+                )
+
+
+def _faults(survey: Survey, line: Line, shelf: dict[str, Candidate]) -> Iterator[str]:
+    figure = survey.build.facts.figures.get(line.id)
+    newest = max(one.at for one in shelf.values())
+    if figure is not None and figure.at >= newest:
+        yield from _chosen_weak(figure.source, shelf)
+        return
+    read = {key: _read(line, one) for key, one in shelf.items()}
+    for key, one in shelf.items():
+        if isinstance(read[key], str):
+            yield f"{key} “{one.text}” contradicts itself: {read[key]}"
+    sound = {key: limits for key, limits in read.items() if not isinstance(limits, str)}
+    keys = list(sound)
+    apart = [(a, b) for n, a in enumerate(keys) for b in keys[n + 1 :] if not _agree(sound[a], sound[b])]
+    for a, b in apart:
+        yield f"{a} “{shelf[a].text}” ({shelf[a].source}) and {b} “{shelf[b].text}” ({shelf[b].source}) disagree"
+    if figure is not None:
+        later = [key for key, one in shelf.items() if one.at > figure.at]
+        if later and not apart:
+            yield f"{', '.join(later)} came after the figure in force was chosen"
+
+
+def _chosen_weak(source: str, shelf: dict[str, Candidate]) -> Iterator[str]:
+    chosen = [one for one in shelf.values() if source.startswith(one.source)]
+    printed = [one for one in shelf.values() if one.trust in _PRINTED]
+    if chosen and chosen[0].trust in _WEAK and printed:
+        weak, strong = chosen[0], printed[0]
+        yield f"“{weak.text}” is {weak.trust}, chosen over the printed “{strong.text}” ({strong.source})"
+
+
+def _read(line: Line, one: Candidate) -> Limits | str:
+    spec = line.step.spec
+    kind, unit = (spec.kind, spec.unit) if spec else (Measured.LENGTH, "")
+    try:
+        limits = read_spec(one.text, Kind(kind.value), unit=unit or None)
+    except NotationError as error:
+        return str(error)
+    return limits.torque if isinstance(limits, TorqueTurn) else limits
+
+
+def _agree(a: Limits, b: Limits) -> bool:
+    return all(_near(x, y) for x, y in ((a.low, b.low), (a.high, b.high), (a.target, b.target)))
+
+
+def _near(x: float | None, y: float | None) -> bool:
+    if x is None or y is None:
+        return x is y
+    return abs(x - y) <= TOLERANCE * max(abs(x), abs(y), 1e-12)
+
+
+RULE = Rule(ID, "Figures disagree", "Manuals have editions, misprints and other lubricants in mind.", find)

@@ -1,0 +1,32 @@
+"""A gate line still open although work has gone on behind the gate's bar, or the gate was passed."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "gate-line-open"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each gate line that work has overtaken."""
+    for line in survey.build.lines:
+        gate = line.step.gate
+        if not gate or survey.closed(line) or survey.state(line) is State.LATER:
+            continue
+        passage = survey.build.facts.gates.get(gate)
+        if passage is not None or survey.begun_from >= survey.build.bars[gate]:
+            title = survey.build.gate(gate).title
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"{survey.state(line).word}, and work has gone on past “{title}”",
+                harm=harm_of(line, "the gate was meant to catch it"),
+                clears=f"Close {line.number} by its evidence, or by a written concession",
+                since=passage.at if passage else survey.since_passed(line),
+            )
+
+
+RULE = Rule(ID, "Gate line open", "Behind a gate there is no way back to look.", find)

@@ -1,0 +1,50 @@
+"""A gauge in more doubt than its limits are wide: whatever it reads, nothing can be proven with it."""
+
+from collections.abc import Iterator
+from functools import partial
+
+from app.assembly.facts import Reading
+from app.assembly.lines import Line
+from app.assembly.measuring import width_of
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+from app.trade.notation import write_magnitude
+
+ID = "gauge-coarse"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line read with a gauge whose doubt leaves no room between its limits."""
+    for line in survey.build.lines:
+        if line.id not in survey.build.facts.readings or (line.step.measure is not None and line.step.measure.how):
+            continue
+        coarse = survey.kept(ID, line, partial(_all_coarse, survey))
+        if coarse:
+            first = next(iter(coarse.values()))
+            unit = line.step.spec.unit if line.step.spec else ""
+            doubt = write_magnitude(first.doubt, unit or "mm")
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"{first.tool} is in doubt by ± {doubt}, and that fills the limits",
+                harm="a part is called good, or bad, by a gauge that cannot tell",
+                clears=f"Read {line.number} with a gauge at least four times finer than its limits are wide",
+                since=min(one.at for one in coarse.values()),
+                places=tuple(coarse),
+                blocks=False,
+            )
+
+
+def _all_coarse(survey: Survey, line: Line) -> dict[str, Reading]:
+    readings = survey.build.facts.readings[line.id]
+    return {place: one for (place, _), one in readings.items() if one.doubt and _coarse(survey, line, place, one)}
+
+
+def _coarse(survey: Survey, line: Line, place: str, reading: Reading) -> bool:
+    bounds = survey.bounds(line)
+    width = width_of(bounds.limits_at(place)) if bounds is not None else None
+    return width is not None and 2 * reading.doubt >= width
+
+
+RULE = Rule(ID, "Gauge too coarse", "With a doubt of half the band or more no reading can conform (ISO 14253-1).", find)

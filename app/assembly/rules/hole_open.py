@@ -1,0 +1,35 @@
+"""A hole that is not closed although the part that hides it is on."""
+
+from collections.abc import Iterator
+
+from app.assembly.holes import hole_map
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "hole-open"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each pattern of holes with open ones behind a part that is on."""
+    for group in survey.build.groups.values():
+        closing = survey.build.by_id.get(group.closing)
+        hiding = survey.build.by_id.get(group.hidden_by)
+        if closing is None or hiding is None or not (survey.done(hiding) or survey.begun_from >= hiding.position):
+            continue
+        opened = [hole for hole in hole_map(survey, group) if not hole.closed]
+        if opened and not survey.done(closing) and not survey.called_off(closing):
+            yield LooseEnd(
+                rule=ID,
+                line=closing,
+                gate=survey.gate_ahead(closing),
+                why=f"{len(opened)} of {group.title} not closed, and {hiding.number} hides them",
+                harm=harm_of(closing, "oil or coolant finds the hole nobody sees"),
+                clears=f"Close each and tick it at {closing.number}; count out must equal count in",
+                since=survey.since_passed(closing),
+                places=tuple(hole.place.id for hole in opened),
+            )
+
+
+RULE = Rule(
+    ID, "Hole not closed", "A plug taken out is an item that must be closed again; unknown counts as open.", find
+)

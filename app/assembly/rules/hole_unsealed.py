@@ -1,0 +1,54 @@
+"""A hole found open to oil or coolant, or not known to be blind, without its sealant."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.lines import Line
+from app.assembly.plan import Role
+from app.assembly.plan_check import needed
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "hole-unsealed"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each sealing line that was skipped, doubted or overtaken while holes are open."""
+    for seal in survey.build.with_role(Role.HOLE_SEAL):
+        unsealed = _unsealed(survey, seal)
+        if not unsealed or not _skipped(survey, seal):
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=seal,
+            gate=survey.gate_ahead(seal),
+            why=f"No sealant in {', '.join(unsealed)}, open or not known to be blind",
+            harm=harm_of(seal, "oil or coolant weeps along the thread, and only a strip cures it"),
+            clears=f"Seal them and mark {seal.number} Done, or find them blind",
+            since=survey.since_left(seal),
+            places=unsealed,
+        )
+
+
+def _unsealed(survey: Survey, seal: Line) -> tuple[str, ...]:
+    if survey.done(seal) and not seal.many:
+        return ()
+    doubted = survey.state(seal) in (State.STOPPED, State.LOOK_AGAIN)
+    ticks = {} if doubted else survey.build.facts.ticks.get(seal.id, {})
+    sealed = {place for place, tick in ticks.items() if tick.state is State.DONE}
+    return tuple(place.id for place in survey.places(seal) if place.id not in sealed)
+
+
+def _skipped(survey: Survey, seal: Line) -> bool:
+    """Still to do in its turn is no loose end; anything else is."""
+    if survey.state(seal) not in (State.TO_DO, State.STARTED) or survey.conceded(seal) or survey.passed_over(seal):
+        return True
+    closing = (line for line in survey.build.with_role(Role.HOLE_CLOSE) if _needs(line, seal))
+    return any(survey.state(line) in (State.STARTED, State.DONE) for line in closing)
+
+
+def _needs(line: Line, seal: Line) -> bool:
+    return any(need.step == seal.id for need in needed(line.step))
+
+
+RULE = Rule(ID, "Open hole not sealed", "A stud in a hole that opens to oil or coolant leaks along its thread.", find)

@@ -1,0 +1,37 @@
+"""A line put off that has missed the line it was to come before."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import Mark, State
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "later-past"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each Later line whose line to come before has been begun, or whose gate is behind."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or mark.state is not State.LATER or not _missed(survey, mark):
+            continue
+        before = survey.put_off_to(mark)
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Put off to before {before.number}, and that is {survey.state(before).word}",
+            harm=harm_of(line, "it was to be done by now"),
+            clears=f"Do {line.number} now, and look at what {before.number} covered",
+            since=mark.at,
+        )
+
+
+def _missed(survey: Survey, mark: Mark) -> bool:
+    before = survey.put_off_to(mark)
+    if survey.state(before) in (State.STARTED, State.DONE):
+        return True
+    return any(survey.build.bars[gate] > before.position for gate in survey.build.facts.gates)
+
+
+RULE = Rule(ID, "Later, and past its line", "The moment it was put off to has gone by.", find)

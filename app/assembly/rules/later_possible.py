@@ -1,0 +1,54 @@
+"""A line put off that could be done now: what it waited for is here."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from app.assembly.facts import About, Holding, Mark, State, Tool
+from app.assembly.lines import Line
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "later-possible"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each Later line that nothing stands in the way of any more."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is not None and mark.state is State.LATER and _possible(survey, line, mark):
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_put_off_to(line, survey.put_off_to(mark)),
+                why=f"Put off because {mark.why}; what it waited for is here",
+                harm=harm_of(line, "it is forgotten although it could be done"),
+                clears=f"Do {line.number} now",
+                since=mark.at,
+            )
+
+
+def _possible(survey: Survey, line: Line, mark: Mark) -> bool:
+    if survey.waits(line):
+        return False
+    if mark.waits_for:
+        return _arrived(survey, mark.waits_for)
+    # Put off although nothing stood in its way: only the person knows what it waits for.
+    return not mark.was_ready
+
+
+def _arrived(survey: Survey, waited_for: str) -> bool:
+    kind, _, value = waited_for.partition(":")
+    if kind == "date":
+        return survey.now.astimezone().date() >= date.fromisoformat(value)
+    if kind == "tool":
+        return any(key == value for key, _ in survey.build.facts.of(About.TOOL, Tool))
+    if kind == "person":  # whether somebody is here only a person can say
+        return False
+    other = survey.build.by_id.get(waited_for)
+    if other is not None:
+        return survey.closed(other)
+    said = survey.build.facts.parts.get(waited_for)
+    return said is not None and said.holding is Holding.HERE
+
+
+RULE = Rule(ID, "Later, and possible now", "What it waited for has come, and nobody else will say so.", find)

@@ -1,0 +1,30 @@
+"""A build that has stood for months: what was not known to be final is not known at all."""
+
+from collections.abc import Iterator
+
+from app.assembly.leaving import long_pause, not_known_final
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "long-pause"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line not known to be final, once the build has stood for months unnoticed."""
+    since = long_pause(survey)
+    if since is None:
+        return
+    days = (survey.now - since).days
+    for line in not_known_final(survey, since):
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"{survey.state(line).word}, and nobody has worked on it for {days} days",
+            harm=harm_of(line, "torque is guessed from memory, rust is scraped by the rings"),
+            clears=f"Do {line.number} again from its beginning, or mark it Done anew",
+            since=since,
+        )
+
+
+RULE = Rule(ID, "Stood for months", "After months memory is a guess; the list of what is final is not.", find)

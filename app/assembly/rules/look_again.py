@@ -1,0 +1,30 @@
+"""A line that was Done and has been opened up or doubted since."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "look-again"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line to be looked at again."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or mark.state is not State.LOOK_AGAIN:
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Was Done. {mark.why}" if mark.why else "Was Done, then doubted",
+            harm=harm_of(line, "its result is no longer known"),
+            clears=f"Look at {line.number} again, write what it asks for, mark it Done",
+            since=mark.at,
+            places=tuple(place.id for place in survey.places(line)) if len(line.places) > 1 else (),
+        )
+
+
+RULE = Rule(ID, "Look again", "Done means done and not disturbed since.", find)

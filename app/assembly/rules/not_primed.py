@@ -1,0 +1,44 @@
+"""Oil pressure not proved on a gauge although the engine is about to turn, or the line was skipped or doubted."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.lines import Line
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.trade.verdict import Verdict
+
+ID = "not-primed"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """At most one loose end: the priming line, until it is Done on a number that is in limits."""
+    line = survey.prime_line
+    if line is None or _proved(survey, line) or not _due(survey, line):
+        return
+    yield LooseEnd(
+        rule=ID,
+        line=line,
+        gate=survey.gate_ahead(line),
+        why=f"Oil is not primed: {line.number} is {survey.state(line).word}{_number(survey, line)}",
+        harm=harm_of(line, "bearings and lobes are gone in seconds"),
+        clears=f"Drive the pump, write the pressure at {line.number} and mark it Done",
+        since=survey.since_left(line),
+    )
+
+
+def _proved(survey: Survey, line: Line) -> bool:
+    judged = survey.judged(line)
+    return survey.done(line) and bool(judged) and all(one.verdict is Verdict.IN for one in judged)
+
+
+def _due(survey: Survey, line: Line) -> bool:
+    touched = survey.state(line) not in (State.TO_DO, State.STARTED)
+    return touched or survey.conceded(line) or survey.begun_from > line.position or survey.furthest > line.position
+
+
+def _number(survey: Survey, line: Line) -> str:
+    return "" if survey.judged(line) else ", and no pressure is written"
+
+
+RULE = Rule(ID, "Not primed", "Seconds without oil cost the bearings.", find)

@@ -1,0 +1,31 @@
+"""Something slackened, opened or removed on the way that nobody has closed again."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import About, Extra, ExtraKind
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+
+ID = "opened-not-closed"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line made by opening something, until it is Done."""
+    extras = survey.build.facts.of(About.EXTRA, Extra)
+    for line in survey.build.lines:
+        if line.extra is not ExtraKind.OPENED or survey.done(line):
+            continue
+        extra = extras[line.id, ""]
+        where = f", {extra.place}" if extra.place else ""
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Opened and not closed again{where}: {extra.do.removeprefix('Close again: ')}",
+            harm=line.step.harm,
+            clears=f"Close it, tighten it to its figure, mark {line.number} Done",
+            since=extra.at,
+        )
+
+
+RULE = Rule(ID, "Opened, not closed", "Each loosening is an open item that only a tightening closes.", find)

@@ -1,0 +1,31 @@
+"""A line put off that still waits for what it was put off for."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "put-off"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line marked Later."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or mark.state is not State.LATER:
+            continue
+        before = survey.put_off_to(mark)
+        meanwhile = f" (meanwhile {mark.meanwhile})" if mark.meanwhile else ""
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_put_off_to(line, before),
+            why=f"Later, before {before.number}: {mark.why}{meanwhile}",
+            harm=harm_of(line, "what is put off is forgotten"),
+            clears=f"Do {line.number} before {before.number}",
+            since=mark.at,
+        )
+
+
+RULE = Rule(ID, "Put off", "A joint left for later looks finished to everybody, you included.", find)

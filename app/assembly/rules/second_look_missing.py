@@ -1,0 +1,31 @@
+"""A line that wants a second look and has had only one."""
+
+from collections.abc import Iterator
+
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "second-look-missing"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each Done line whose second look is still to come."""
+    for line in survey.build.lines:
+        if not line.step.second_look or not survey.done(line) or survey.seen_twice(line):
+            continue
+        mark = survey.build.facts.lines[line.id]
+        if survey.taken_on(line, ID, mark.at):
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Signed by {mark.by}, no second look yet",
+            harm=harm_of(line, "the same slip is made twice by the same eyes"),
+            clears=f"Somebody else looks at {line.number}, or you in a later session, first reading hidden",
+            since=mark.at,
+            blocks=False,  # a witness is invited to look and may pass; a hold is what stops
+        )
+
+
+RULE = Rule(ID, "Second look missing", "One pair of eyes sees what it expects.", find)

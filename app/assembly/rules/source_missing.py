@@ -1,0 +1,31 @@
+"""A figure in use that nobody can trace."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+
+ID = "source-missing"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each figure without a source on a line that has been begun or could be."""
+    for line in survey.build.lines:
+        bounds = survey.bounds(line)
+        if bounds is None or bounds.source or survey.conceded(line):
+            continue
+        if survey.state(line) is State.TO_DO and survey.waits(line):
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"“{bounds.text}” has no source",
+            harm="a figure from nowhere may be for another engine, unit or lubricant",
+            clears=f"Enter the figure of {line.number} again and say where it is from",
+            since=survey.build.made,
+        )
+
+
+RULE = Rule(ID, "Figure without source", "Know where each figure came from, and how far to trust it.", find)

@@ -1,0 +1,29 @@
+"""A line that could be worked now but whose figure nobody has entered."""
+
+from collections.abc import Iterator
+
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey, Wants
+
+ID = "spec-empty"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each open line that lacks nothing but its figure."""
+    for line in survey.build.lines:
+        if not survey.figure_missing(line) or not survey.open(line) or survey.conceded(line):
+            continue
+        if any(waiting.wants is not Wants.FIGURE for waiting in survey.waits(line)):
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why="No figure to hold it against: the maker's has to be entered",
+            harm=harm_of(line, "it is set to a guess"),
+            clears=f"Enter the figure of {line.number} with its source",
+            since=survey.build.made,
+        )
+
+
+RULE = Rule(ID, "Figure missing", "A clearance or torque from memory belongs to another engine.", find)

@@ -1,0 +1,29 @@
+"""A line stopped that nobody has decided about."""
+
+from collections.abc import Iterator
+
+from app.assembly.facts import State
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+
+ID = "stopped"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each Stopped line without a decision."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or mark.state is not State.STOPPED or survey.conceded(line):
+            continue
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"Stopped: {mark.why}",
+            harm=harm_of(line, "what is out of limits or broken is built in"),
+            clears=f"Mend it and mark {line.number} Done, or decide in writing to go on",
+            since=mark.at,
+        )
+
+
+RULE = Rule(ID, "Stopped, not decided", "Out of limits or broken, and nobody has said what happens with it.", find)

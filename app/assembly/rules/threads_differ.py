@@ -1,0 +1,37 @@
+"""Threads in another state than the figure was written for: oil on a dry figure, paste on an oiled one."""
+
+from collections.abc import Iterator
+
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.assembly.tightening import described_lines
+
+ID = "threads-differ"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line tightened with something else on its threads than its figure speaks of."""
+    for line, said in described_lines(survey):
+        from app.assembly.joints import states_differ  # wanted only where a joint is described
+
+        states = states_differ(said, line.step.spec.state if line.step.spec else "")
+        if states is None or survey.taken_on(line, ID, said.at):
+            continue
+        written, used = states
+        yield LooseEnd(
+            rule=ID,
+            line=line,
+            gate=survey.gate_ahead(line),
+            why=f"The figure is written for {written} threads, and here they are {used}",
+            harm=harm_of(line, "the same torque pulls far harder on slippery threads, or hardly at all on rough ones"),
+            clears=f"Enter the maker's figure for {used} threads, clean them as it says, or decide in writing to go on",
+            since=said.at,
+        )
+
+
+RULE = Rule(
+    ID,
+    "Thread state is another",
+    "“Lubricated” has no agreed meaning; the maker's figure for that state goes first.",
+    find,
+)

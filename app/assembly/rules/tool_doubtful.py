@@ -1,0 +1,72 @@
+"""A reading that keeps a gate, taken with a tool nobody has checked, or not within a year, or outside what it reads."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from app.assembly.facts import About, Reading, Tool
+from app.assembly.lines import Line
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+from app.trade.notation import NotationError, read_spec
+from app.trade.quantity import Kind, TorqueTurn
+
+ID = "tool-doubtful"
+# Torque tools are checked by 12 months or 5,000 cycles unless their own procedure says else (ISO 6789; read).
+INTERVAL = timedelta(days=365)
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each gate line or hold read with a tool that was not in check at the time."""
+    tools = {key: tool for (key, _), tool in survey.build.facts.of(About.TOOL, Tool).items()}
+    for line in survey.build.lines:
+        if not (line.step.gate or line.step.hold):
+            continue
+        readings = survey.build.facts.readings.get(line.id, {})
+        doubtful = {
+            place: one for (place, _), one in readings.items() if one.tool and _doubt(line, one, tools.get(one.tool))
+        }
+        if doubtful and not survey.taken_on(line, ID, max(one.at for one in doubtful.values())):
+            first = next(iter(doubtful.values()))
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"{first.text} read with {_doubt(line, first, tools.get(first.tool))}",
+                harm="the wrench was wrong, and so is every bolt it set",
+                clears="Have the tool checked and write the date, or read again with one that is in check and fits",
+                since=min(one.at for one in doubtful.values()),
+                places=tuple(doubtful),
+            )
+
+
+def _doubt(line: Line, reading: Reading, tool: Tool | None) -> str:
+    """What speaks against a reading's tool, in words; "" where nothing does."""
+    if tool is None:
+        return f"“{reading.tool}”, which is not among the tools"
+    if not _in_check(tool, reading.at):
+        checked = f"last checked {tool.checked.astimezone():%d %b %Y}" if tool.checked else "never checked"
+        return f"{tool.name}, {checked}"
+    return f"{tool.name}, which reads {tool.span} only" if _outside(line, reading, tool.span) else ""
+
+
+def _outside(line: Line, reading: Reading, span: str) -> bool:
+    """Whether a value lies where the tool does not read; a span that is not written as a range says nothing."""
+    spec = line.step.spec
+    if not span or spec is None or reading.magnitude is None:
+        return False
+    try:
+        limits = read_spec(span, Kind(spec.kind.value))
+    except NotationError:
+        return False
+    low, high = (None, None) if isinstance(limits, TorqueTurn) else (limits.low, limits.high)
+    return (low is not None and reading.magnitude < low) or (high is not None and reading.magnitude > high)
+
+
+def _in_check(tool: Tool, at: datetime) -> bool:
+    """A check within a year of the reading speaks for it, before or after; a tool found wrong speaks for nothing."""
+    if tool.wrong_at is not None and (tool.checked is None or tool.checked < tool.wrong_at):
+        return False
+    return tool.checked is not None and abs(at - tool.checked) <= INTERVAL
+
+
+RULE = Rule(ID, "Tool not in check", "A figure is worth no more than the tool that set it.", find)

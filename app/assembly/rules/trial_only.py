@@ -1,0 +1,75 @@
+"""A part that went on to look and measure, and is neither off again nor on for good."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from app.assembly.facts import About, Fitted, PartFit
+from app.assembly.lines import Line
+from app.assembly.plan import Fit, Part
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+
+ID = "trial-only"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each part that is only trial-fitted."""
+    for line in survey.build.lines:
+        mark = survey.build.facts.lines.get(line.id)
+        if mark is None or not survey.done(line):
+            continue
+        for part in line.step.parts:
+            if part.fit is Fit.TRIAL and not _settled(survey, line, part):
+                yield LooseEnd(
+                    rule=ID,
+                    line=line,
+                    gate=survey.gate_ahead(line),
+                    why=f"{part.name} is on for a look only, not sealed, not final",
+                    harm="a trial fit looks finished and is run as one",
+                    clears=_clears(survey, part),
+                    since=mark.at,
+                )
+    yield from _said(survey)
+
+
+def _said(survey: Survey) -> Iterator[LooseEnd]:
+    """Parts said to be on for a look, apart from the plan's own trial lines."""
+    for (key, _), said in survey.build.facts.of(About.FIT, PartFit).items():
+        wanting = [line for line in survey.build.lines if any(part.id == key for part in line.step.parts)]
+        if said.fit is not Fitted.TRIAL or not wanting or _fitted_since(survey, wanting, key, said.at):
+            continue
+        name = next(part.name for part in wanting[-1].step.parts if part.id == key)
+        yield LooseEnd(
+            rule=ID,
+            line=wanting[-1],
+            gate=survey.next_gate,
+            why=f"{name} is on for a look only, not sealed, not final",
+            harm="a trial fit looks finished and is run as one",
+            clears=f"Take it off, or fit it for good, and say so ({key})",
+            since=said.at,
+        )
+
+
+def _fitted_since(survey: Survey, wanting: list[Line], part: str, at: datetime) -> bool:
+    marks = survey.build.facts.lines
+    return any(survey.done(line) and _final(line, part) and marks[line.id].at > at for line in wanting)
+
+
+def _settled(survey: Survey, trial: Line, part: Part) -> bool:
+    said = survey.build.facts.of(About.FIT, PartFit).get((part.id, ""))
+    if said is not None and said.fit is not Fitted.TRIAL and said.at >= survey.build.facts.lines[trial.id].at:
+        return True
+    later = survey.build.lines[trial.position + 1 :]
+    return any(survey.done(line) and (part.id in line.step.takes_off or _final(line, part.id)) for line in later)
+
+
+def _final(line: Line, part: str) -> bool:
+    return any(other.id == part and other.fit is Fit.FINAL for other in line.step.parts)
+
+
+def _clears(survey: Survey, part: Part) -> str:
+    ways = [line.number for line in survey.build.lines if part.id in line.step.takes_off or _final(line, part.id)]
+    return f"Take it off or fit it for good: {' or '.join(ways)}" if ways else "Take it off, or fit it for good"
+
+
+RULE = Rule(ID, "Only tried on", "A trial fit never counts as the final one.", find)

@@ -1,0 +1,53 @@
+"""A torque noted by hand in a unit that the wrench does not show: which one was read?"""
+
+from collections.abc import Iterator
+
+from app.assembly.build import Build
+from app.assembly.facts import BoltTurn
+from app.assembly.rules.rule import LooseEnd, Rule
+from app.assembly.survey import Survey
+from app.assembly.tightening import described_lines, turns_of
+from app.assembly.tools import tool_of
+from app.trade.notation import NotationError, read_quantity
+from app.trade.quantity import Kind
+
+ID = "unit-not-on-wrench"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each line with torques written in another unit than their wrench reads."""
+    for line, _said in described_lines(survey):
+        turns = turns_of(survey.build, line)
+        wrong = {place: turn for (_, place), turn in turns.items() if _other_unit(survey.build, turn)}
+        if wrong:
+            first = next(iter(wrong.values()))
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=f"{first.torque} is noted, and {first.wrench} does not read in that unit",
+                harm="a number read off one scale and written under another is wrong by a third or by twelve times",
+                clears=f"Write at {line.number} what the scale itself said, with its unit",
+                since=min(turn.at for turn in wrong.values()),
+                places=tuple(wrong),
+                blocks=False,
+            )
+
+
+def _other_unit(build: Build, turn: BoltTurn) -> bool:
+    """Whether a torque was typed by hand, with a unit that its wrench's range is not written in."""
+    from app.assembly.wrenches import span_of  # wanted only where a joint is described
+
+    tool = tool_of(build, turn.wrench)
+    span = span_of(tool) if tool is not None else None
+    if span is None or not turn.torque or turn.setting:
+        return False
+    try:
+        return read_quantity(turn.torque, Kind.TORQUE).unit != span.unit
+    except NotationError:
+        return False  # typed without a unit: the figure's own, which the person had before them
+
+
+RULE = Rule(
+    ID, "Unit not on the wrench", "Pound-feet and newton-metres differ by a third, pound-inches by twelve times.", find
+)

@@ -1,0 +1,42 @@
+"""A wrench chosen for bolts that are still to be tightened: out of its range, or overdue for a check."""
+
+from collections.abc import Iterator
+
+from app.assembly.rules.rule import LooseEnd, Rule, harm_of
+from app.assembly.survey import Survey
+from app.assembly.tightening import described_lines
+
+ID = "wrench-unfit"
+
+
+def find(survey: Survey) -> Iterator[LooseEnd]:
+    """One loose end for each open line whose wrench does not fit its figure."""
+    for line, said in described_lines(survey):
+        from app.assembly.joints import final_passes  # wanted only where a joint is described
+        from app.assembly.wrenches import adapter_of, chosen_wrench
+        from app.trade.wrench import faults
+
+        wrench = chosen_wrench(survey, said) if survey.open(line) and said.said("wrench") else None
+        target = next((one.target_nm for one in final_passes(survey, line)), None)
+        if wrench is None or target is None or not target > 0:
+            continue
+        try:
+            wrong = faults(target + said.run_on_nm, wrench, adapter_of(said))
+        except ValueError:
+            continue  # lengths that cannot be are told by adapter-unmeasured
+        if wrong:
+            yield LooseEnd(
+                rule=ID,
+                line=line,
+                gate=survey.gate_ahead(line),
+                why=" ".join(wrong).rstrip("."),
+                harm=harm_of(line, "the wrench promises nothing there, and every bolt is as wrong as it is"),
+                clears=f"Take another wrench for {line.number}, or have this one checked and write the date",
+                since=said.at,
+                blocks=False,
+            )
+
+
+RULE = Rule(
+    ID, "Wrench does not fit", "A wrench is sure from a fifth of its scale on, and within a year of a check.", find
+)
