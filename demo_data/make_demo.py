@@ -15,7 +15,12 @@ from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
-from app.assembly.actions import (
+from app.assembly.build import Build
+from app.assembly.deeds.decide import decide
+from app.assembly.lines import Line
+from app.assembly.make import make_blank
+from app.assembly.plan.steps import Trust
+from app.assembly.said.actions import (
     Action,
     ChooseFigure,
     ChooseOption,
@@ -42,15 +47,12 @@ from app.assembly.actions import (
     TickPlace,
     TightenBolt,
 )
-from app.assembly.build import Build
-from app.assembly.decide import decide
-from app.assembly.facts import Disposition, Holding, State
-from app.assembly.joints import described
-from app.assembly.lines import Line
-from app.assembly.make import make_blank
-from app.assembly.plan import Trust
-from app.assembly.survey import Survey
-from app.assembly.tightening import bolts
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
+from app.assembly.standing.joints import described
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import bolts
 from app.exchange.plan_file import parse_plan
 from app.exchange.tables import shipped_tables
 from app.store.workshop import LOCK, Arrow, Workshop
@@ -111,12 +113,12 @@ class Hand:
 
     def do(self, action: Action) -> None:
         """Decide the action and write it, a minute on."""
-        self.workshop.commit(self.build, decide(self.build, action), now=self.now)
+        self.build = self.workshop.commit(self.build, decide(self.build, action), now=self.now)
         self.now += timedelta(minutes=1)
 
     def undo(self) -> None:
         """Take back the last thing done."""
-        self.workshop.undo(self.build, by=self.by, now=self.now)
+        self.build, _ = self.workshop.undo(self.build, by=self.by, now=self.now)
         self.now += timedelta(minutes=1)
 
     def take_up(self, line: Line) -> None:

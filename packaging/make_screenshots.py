@@ -16,11 +16,11 @@ import pypdfium2
 from PIL import Image
 from PySide6.QtTest import QTest
 
-from app.assembly.survey import Survey
+from app.assembly.standing.survey import Survey
 from app.desk.main import SAMPLE, make_application, make_theme
 from app.desk.settings import Settings
 from app.desk.window import MainWindow
-from app.paper.traveller import write_traveller
+from app.paper.traveller.traveller import write_traveller
 from app.store.database import FILE
 from app.store.workshop import Workshop
 

@@ -3,7 +3,15 @@
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
-from app.assembly.actions import (
+from app.assembly.build import Build
+from app.assembly.deeds.decide import decide
+from app.assembly.deeds.undo import redo_of, undo_of
+from app.assembly.lines import Line
+from app.assembly.make import Blank, begin_build, make_blank
+from app.assembly.plan.steps import How, Measured, Plan
+from app.assembly.rules import RULES, loose_ends
+from app.assembly.rules.rule import Rule
+from app.assembly.said.actions import (
     Action,
     Concede,
     CountTightenings,
@@ -16,17 +24,13 @@ from app.assembly.actions import (
     TakeReading,
     TickPlace,
 )
-from app.assembly.build import Build, Facts, evolve
-from app.assembly.decide import decide
-from app.assembly.facts import Deed, Holding, State
-from app.assembly.gates import GateStanding, gate_standings
-from app.assembly.lines import Line
-from app.assembly.make import Blank, begin_build, make_blank
-from app.assembly.plan import How, Measured, Plan
-from app.assembly.rules import RULES, loose_ends
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
-from app.assembly.undo import redo_of, undo_of
+from app.assembly.said.deeds import Deed
+from app.assembly.said.facts import Facts
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
+from app.assembly.standing.gates import GateStanding, gate_standings
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
 from app.trade.quantity import BASE_UNITS, Kind, Limits
 
@@ -254,7 +258,7 @@ class Bench:
     def act(self, action: Action) -> Deed:
         """Decide an action and let the build follow."""
         deed = decide(self.build, action)
-        evolve(self.build, deed)
+        self.build = self.build.after(deed)
         self.deeds.append(deed)
         self.now = max(self.now, action.at) + timedelta(minutes=1)
         return deed
@@ -313,13 +317,13 @@ class Bench:
     def undo(self, deed: Deed | None = None) -> Deed:
         """Take a deed back, the last one if none is named."""
         taken_back = undo_of(self.build, deed or self.deeds[-1], 1, "AB", self.now)
-        evolve(self.build, taken_back)
+        self.build = self.build.after(taken_back)
         return taken_back
 
     def redo(self, deed: Deed | None = None) -> Deed:
         """Put a deed back."""
         put_back = redo_of(self.build, deed or self.deeds[-1], 1, "AB", self.now)
-        evolve(self.build, put_back)
+        self.build = self.build.after(put_back)
         return put_back
 
     # --- looking

@@ -14,7 +14,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
-from app.cli import run
+from app.cli.main import run
 from app.store.database import FILE
 from tests.plans import SMALL
 

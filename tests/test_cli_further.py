@@ -7,8 +7,9 @@ from typing import Any
 
 import pytest
 
-from app import cli_evidence, cli_further
-from app.cli import main
+from app.cli import beside as cli_further
+from app.cli import evidence as cli_evidence
+from app.cli.main import main
 from app.exchange.plan_file import parse_plan
 from tests.plans import SMALL
 from tests.test_cli import Cli, cli  # noqa: F401  the fixture

@@ -6,8 +6,8 @@ import sys
 
 import pytest
 
-from app.cli import run
-from app.cli_sums import NAMES
+from app.cli.main import run
+from app.cli.sums import NAMES
 from app.sheet.sums import SUMS
 from app.sheet.sums.sum import Sum
 

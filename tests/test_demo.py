@@ -8,29 +8,25 @@ from types import ModuleType
 import pytest
 
 from app.assembly.build import Build
-from app.assembly.facts import (
-    About,
-    BoltTurn,
-    CamSaid,
-    Candidate,
-    Disposition,
-    Event,
-    Finding,
-    Item,
-    JointSaid,
-    Run,
-    Seen,
-    Tool,
-)
-from app.assembly.gates import gate_standings
-from app.assembly.history import told
-from app.assembly.leaving import last_left
 from app.assembly.rules import loose_ends
-from app.assembly.rules.rule import LooseEnd
-from app.assembly.survey import Survey
-from app.paper.record import write_record
-from app.paper.traveller import write_traveller
+from app.assembly.said.bolts import BOLT
+from app.assembly.said.cam import CAM
+from app.assembly.said.events import EVENT
+from app.assembly.said.figures import CANDIDATE
+from app.assembly.said.findings import FINDING, Disposition
+from app.assembly.said.joints import JOINT
+from app.assembly.said.running import RUN
+from app.assembly.said.second_look import SEEN
+from app.assembly.said.temporary import ITEM
+from app.assembly.said.tools import TOOL
+from app.assembly.standing.gates import gate_standings
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.remembered import last_left
+from app.assembly.standing.survey import Survey
+from app.paper.record.record import write_record
+from app.paper.traveller.traveller import write_traveller
 from app.store.workshop import Workshop
+from app.words.journal import told
 
 ROOT = Path(__file__).resolve().parents[1]
 SHIPPED = ROOT / "demo_data" / "workshop"
@@ -127,27 +123,27 @@ def test_the_build_in_the_middle_shows_loose_ends_of_many_kinds(sample: Path) ->
 def test_the_build_in_the_middle_shows_what_no_plan_foresees(sample: Path) -> None:
     survey, ends = _look(sample, DEMO.MIDDLE)
     facts = survey.build.facts
-    (finding,) = facts.of(About.FINDING, Finding).values()
+    (finding,) = facts.of(FINDING).values()
     assert finding.decision is Disposition.USE_AS_IS
     assert all((finding.why, finding.watch, finding.reopens, finding.decided_by))
     assert "decision-reopened" not in {end.rule for end in ends}
     assert [line.number for line in survey.build.lines if line.extra] == ["13.02a", "15.02a"]
     assert {thing.key for thing in survey.inside} >= {"t2"}
-    assert facts.of(About.ITEM, Item)["t1", ""].out_at is not None
-    tools = facts.of(About.TOOL, Tool)
+    assert facts.of(ITEM)["t1", ""].out_at is not None
+    tools = facts.of(TOOL)
     assert all(tool.checked is not None for tool in tools.values())
     assert [tool.doubt for tool in tools.values()] == ["± 0.004 mm", "± 0.002 mm", ""]
     read_with = {key for key, readings in facts.readings.items() if any(one.tool for one in readings.values())}
     clearances = {"measure-bores", "measure-journals", "main-clearance", "rod-clearance"}
     assert read_with == clearances | {"torque-mains-last", "torque-head-last"}
-    assert facts.of(About.CAM, CamSaid)
-    assert facts.of(About.JOINT, JointSaid)
-    turned = {key for key, _ in facts.of(About.BOLT, BoltTurn)}
+    assert facts.of(CAM)
+    assert facts.of(JOINT)
+    turned = {key for key, _ in facts.of(BOLT)}
     assert {key.partition("/")[0] for key in turned} == {"torque-head-first", "torque-head-second"}
-    assert len(facts.of(About.CANDIDATE, Candidate)) == 4
+    assert len(facts.of(CANDIDATE)) == 4
     assert survey.build.options["retorque"] != survey.build.made_with["retorque"]
-    assert facts.of(About.EVENT, Event)
-    assert facts.of(About.SEEN, Seen)
+    assert facts.of(EVENT)
+    assert facts.of(SEEN)
     assert not survey.open_symptoms, "an unexplained symptom would keep everything behind it shut"
     left = last_left(survey.build)
     assert left is not None
@@ -177,13 +173,13 @@ def test_the_finished_build_has_a_history(sample: Path) -> None:
     with workshop:
         deeds = [written.deed for written in workshop.journal(build)]
     entries = [entry for deed in deeds for entry in deed.entries]
-    assert {"undo", "pass", "read", "figure"} <= {deed.verb for deed in deeds}
-    assert {"disturbed", "concession"} <= {entry.event for entry in entries}
+    assert {"undo", "pass", "read", "figure"} <= {deed.verb.value for deed in deeds}
+    assert {"disturbed", "concession"} <= {entry.event.value for entry in entries}
     assert {deed.by for deed in deeds} == {"MK", "JT", "RB"}
     assert (deeds[-1].at - deeds[0].at).days > 100
     (conceded,) = build.facts.concessions
     assert build.facts.lines[conceded].state.value == "done"
-    assert len(build.facts.of(About.RUN, Run)) == 2
+    assert len(build.facts.of(RUN)) == 2
     survey = Survey(build, datetime.now(UTC))
     assert [line.number for line in build.lines if line.step.second_look and not survey.seen_twice(line)] == []
     typed = {reading.text for readings in build.facts.readings.values() for reading in readings.values()}

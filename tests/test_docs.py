@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from app.cli import main, run
-from app.desk.help_page import KEYS, SAFETY
+from app.cli.main import main, run
+from app.desk.pages.help_page import KEYS, SAFETY
 
 ROOT = Path(__file__).resolve().parents[1]
 DOCUMENTS = ["README.md", "DEVELOPERS.md", "CHANGELOG.md", "THIRD-PARTY.md"]

@@ -9,7 +9,7 @@ from PySide6.QtGui import QFont, QFontDatabase, QFontMetricsF
 from PySide6.QtWidgets import QApplication
 from reportlab.pdfbase import ttfonts
 
-from app.sheet.tokens import FONT_FAMILY, FONT_WEIGHTS, font_file
+from app.sheet.draw.tokens import FONT_FAMILY, FONT_WEIGHTS, font_file
 
 ROOT = Path(__file__).resolve().parents[1]
 FONTS = ROOT / "resources" / "fonts"

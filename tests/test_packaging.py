@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from app.sheet.tokens import LIGHT
+from app.sheet.draw.tokens import LIGHT
 
 ROOT = Path(__file__).resolve().parents[1]
 PACKAGING = ROOT / "packaging"

@@ -4,116 +4,26 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
-from typing import Any, TypeVar
+from typing import Any
 
-from app.assembly.facts import (
-    About,
-    Chosen,
-    Concession,
-    Deed,
-    Extra,
-    Fact,
-    Figure,
-    Further,
-    Mark,
-    PartSaid,
-    Passage,
-    Reading,
-    Subject,
-    Tick,
-)
 from app.assembly.lines import Line, StageHead, working_lines
-from app.assembly.places import Place, derived_places, places_of_step
-from app.assembly.plan import Arrangement, Fasteners, Gate, Group, Happening, Option, Role, Source
+from app.assembly.plan.places import Place, derived_places, places_of_step
+from app.assembly.plan.steps import Arrangement, Fasteners, Gate, Group, Happening, Option, Role, Source
+from app.assembly.said.deeds import Deed
+from app.assembly.said.facts import Facts
+from app.assembly.said.options import OPTION
+from app.assembly.said.put_in import EXTRA
 
-Kind = TypeVar("Kind")
 # Answers about the engine's arrangement are kept like options, under names of their own.
 ARRANGEMENT = "arrangement:"
 
 
-@dataclass(slots=True)
-class Facts:
-    """Every fact that stands, by what it is about. `versions` counts the changes of each key."""
-
-    lines: dict[str, Mark] = field(default_factory=dict)
-    ticks: dict[str, dict[str, Tick]] = field(default_factory=dict)
-    readings: dict[str, dict[tuple[str, int], Reading]] = field(default_factory=dict)
-    figures: dict[str, Figure] = field(default_factory=dict)
-    parts: dict[str, PartSaid] = field(default_factory=dict)
-    gates: dict[str, Passage] = field(default_factory=dict)
-    concessions: dict[str, dict[str, Concession]] = field(default_factory=dict)
-    further: dict[About, dict[tuple[str, str], Further]] = field(default_factory=dict)
-    versions: dict[str, int] = field(default_factory=dict, compare=False)
-
-    def get(self, subject: Subject) -> Fact | None:
-        """The fact that stands of a subject, if any."""
-        shelf, key = self._shelf(subject)
-        return shelf.get(key)
-
-    def standing(self, step: str, place: str, turn: int) -> Reading | None:
-        """A reading that still says something: none from before its line was last disturbed."""
-        reading = self.readings.get(step, {}).get((place, turn))
-        mark = self.lines.get(step)
-        known_from = mark.known_from if mark is not None else None
-        return None if reading is not None and known_from is not None and reading.at < known_from else reading
-
-    def put(self, subject: Subject, fact: Fact | None) -> None:
-        """Let a fact stand; None takes away what stood."""
-        shelf, key = self._shelf(subject)
-        self.versions[subject.key] = self.versions.get(subject.key, 0) + 1
-        if fact is None:
-            shelf.pop(key, None)
-        else:
-            shelf[key] = fact
-
-    def _shelf(self, subject: Subject) -> tuple[dict[Any, Any], Any]:
-        match subject.about:
-            case About.LINE:
-                return self.lines, subject.key
-            case About.TICK:
-                return self.ticks.setdefault(subject.key, {}), subject.place
-            case About.READING:
-                return self.readings.setdefault(subject.key, {}), (subject.place, subject.round)
-            case About.FIGURE:
-                return self.figures, subject.key
-            case About.PART:
-                return self.parts, subject.key
-            case About.GATE:
-                return self.gates, subject.key
-            case About.CONCESSION:
-                return self.concessions.setdefault(subject.key, {}), subject.place
-            case _:
-                return self.further.setdefault(subject.about, {}), (subject.key, subject.place)
-
-    def of(self, about: About, kind: type[Kind]) -> dict[tuple[str, str], Kind]:
-        """The further facts about one thing, by key and place."""
-        shelf = self.further.get(about, {})
-        return {key: fact for key, fact in shelf.items() if isinstance(fact, kind)}
-
-    def all(self) -> dict[Subject, Fact]:
-        """Every standing fact by its subject: what a replay of the journal must equal."""
-        found: dict[Subject, Fact] = {}
-        found |= {Subject(About.LINE, key): fact for key, fact in self.lines.items()}
-        found |= {
-            Subject(About.TICK, key, place): tick for key, ticks in self.ticks.items() for place, tick in ticks.items()
-        }
-        for key, readings in self.readings.items():
-            found |= {Subject(About.READING, key, place, turn): one for (place, turn), one in readings.items()}
-        found |= {Subject(About.FIGURE, key): figure for key, figure in self.figures.items()}
-        found |= {Subject(About.PART, key): said for key, said in self.parts.items()}
-        found |= {Subject(About.GATE, key): passage for key, passage in self.gates.items()}
-        for key, concessions in self.concessions.items():
-            found |= {Subject(About.CONCESSION, key, gate): one for gate, one in concessions.items()}
-        for about, shelf in self.further.items():
-            found |= {Subject(about, key, place): fact for (key, place), fact in shelf.items()}
-        return found
-
-
-@dataclass
+@dataclass(frozen=True)
 class Build:
-    """One engine being built. Memory follows the disk: only `evolve` changes its facts.
+    """One engine being built, as a value: nothing that holds one can see it change. `after` gives the next.
 
-    `made_with` are the options it was made with, `plan_lines` all its plan's lines, left-out ones too.
+    `made_with` are the options it was made with, `plan_lines` all its plan's lines, left-out ones too. `number` is the
+    journal number of the last deed that made it what it is.
     """
 
     key: int
@@ -134,13 +44,31 @@ class Build:
     group_places: Mapping[str, tuple[Place, ...]] = field(default_factory=dict)
     fasteners: Mapping[str, Fasteners] = field(default_factory=dict)
     happenings: Mapping[str, Happening] = field(default_factory=dict)
-    # What surveys worked out of one line's facts, with the version of those facts: most marks touch one line.
+    number: int = 0
+    # What surveys worked out of one line's facts, with the version of those facts: most marks touch one line. It is
+    # shared with the successors while the lines stay; no two facts share a version, so none is taken for another's.
     worked_out: dict[str, dict[str, tuple[int, Any]]] = field(default_factory=dict, compare=False, repr=False)
+
+    def after(self, deed: Deed, number: int | None = None) -> "Build":
+        """The build once a deed is done, sharing with this one what did not change.
+
+        `number` is what the journal calls the deed; without one it is taken for the next.
+        """
+        number = self.number + 1 if number is None else number
+        return self.holding(self.facts.after(deed.entries, number), number, _other_lines(deed))
+
+    def holding(self, facts: Facts, number: int, other_lines: bool = True) -> "Build":
+        """This engine with other facts; `other_lines` says that lines or places may have come or gone."""
+        if other_lines:
+            return replace(self, facts=facts, number=number, worked_out={})
+        after = replace(self, facts=facts, number=number)
+        vars(after).update({name: value for name, value in vars(self).items() if name in _SHARED})
+        return after
 
     @cached_property
     def options(self) -> dict[str, str]:
         """The options in force: as made, and as changed since."""
-        changed = self.facts.of(About.OPTION, Chosen)
+        changed = self.facts.of(OPTION)
         answers = {key: fact.choice for (key, _), fact in changed.items() if not key.startswith(ARRANGEMENT)}
         return {**self.made_with, **answers}
 
@@ -149,7 +77,7 @@ class Build:
         """How the engine is laid out: as the plan says, and as changed since (another head, a longer crank)."""
         if self.made_as is None:
             return None
-        changed = self.facts.of(About.OPTION, Chosen)
+        changed = self.facts.of(OPTION)
         said = {
             key.removeprefix(ARRANGEMENT): int(fact.choice)
             for (key, _), fact in changed.items()
@@ -171,7 +99,7 @@ class Build:
     @cached_property
     def lines(self) -> tuple[Line, ...]:
         """The lines of the sheet in order."""
-        extras = {key: fact for (key, _), fact in self.facts.of(About.EXTRA, Extra).items()}
+        extras = {key: fact for (key, _), fact in self.facts.of(EXTRA).items()}
         lines = working_lines(self.plan_lines, self.options, extras)
         moved = self.derived_places
         if not moved:
@@ -253,17 +181,10 @@ def _reverse(lines: tuple[Line, ...], relation: str) -> dict[str, tuple[Line, ..
     return {key: tuple(sources) for key, sources in found.items()}
 
 
-def evolve(build: Build, deed: Deed) -> None:
-    """Let the build's facts follow a deed that is on disk."""
-    for entry in deed.entries:
-        build.facts.put(entry.subject, entry.new)
-    if any(entry.subject.about in (About.OPTION, About.EXTRA) for entry in deed.entries):
-        _other_lines(build)
+def _other_lines(deed: Deed) -> bool:
+    """Whether lines came or went, so that what was worked out from them is worked out anew when it is next wanted."""
+    return any(entry.subject.kind in (OPTION, EXTRA) for entry in deed.entries)
 
 
-def _other_lines(build: Build) -> None:
-    """Lines came or went: what was worked out from them is worked out anew when it is next wanted."""
-    for name in list(vars(build)):
-        if isinstance(getattr(type(build), name, None), cached_property):
-            del vars(build)[name]
-    build.worked_out.clear()
+# What is worked out from the lines alone.
+_SHARED = frozenset(name for name, value in vars(Build).items() if isinstance(value, cached_property))

@@ -4,10 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from app.assembly.facts import Extra, ExtraKind
-from app.assembly.places import ENGINE, Place
-from app.assembly.plan import Easy, Measured, Need, Step, Tightening
-from app.assembly.plan_check import needed, spec_reads_values
+from app.assembly.plan.check import needed, spec_reads_values
+from app.assembly.plan.places import ENGINE, Place
+from app.assembly.plan.steps import Easy, Measured, Need, Step, Tightening, wanted
+from app.assembly.said.put_in import Extra, ExtraKind
 
 EASY_TO_MISS = 3
 
@@ -71,11 +71,6 @@ class Line:
     def easy_to_miss(self) -> bool:
         """Whether three or more of the seven features apply."""
         return len(set(self.step.easy) & set(Easy)) >= EASY_TO_MISS
-
-
-def wanted(step: Step, options: Mapping[str, str]) -> bool:
-    """Whether a step is there under these options."""
-    return all(options.get(when.option) in when.any_of for when in step.when if when.option)
 
 
 def working_lines(

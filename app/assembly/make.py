@@ -6,11 +6,12 @@ from datetime import datetime
 from functools import cached_property
 from string import ascii_lowercase
 
-from app.assembly.build import Build, Facts
-from app.assembly.lines import Line, StageHead, wanted, working_lines
-from app.assembly.places import groups_of, places_of_step
-from app.assembly.plan import Option, Plan
-from app.assembly.refusal import Refused
+from app.assembly.build import Build
+from app.assembly.lines import Line, StageHead, working_lines
+from app.assembly.plan.places import groups_of, places_of_step
+from app.assembly.plan.steps import Option, Plan, wanted
+from app.assembly.said.facts import Facts
+from app.assembly.said.refusal import Refused
 
 
 @dataclass(frozen=True)

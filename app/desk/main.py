@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QAbstractSlider, QAbstractSpinBox, QApplication, Q
 from app.desk import settings as settings_file
 from app.desk.theme import Theme, load_fonts
 from app.desk.window import MainWindow
-from app.sheet.tokens import Distance
+from app.sheet.draw.tokens import Distance
 from app.store.database import FILE
 
 ROOT = Path(__file__).parents[2]

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from platformdirs import user_config_path, user_data_path
 
-from app.sheet.tokens import Distance
+from app.sheet.draw.tokens import Distance
 
 APPLICATION = "Firstcrank"
 

@@ -1,25 +1,15 @@
 """Colours, fonts and sizes on the screen: the tokens of the sheet turned into Qt's own."""
 
 from functools import lru_cache
-from pathlib import Path
 
 from PySide6.QtCore import QObject, Qt, Signal
 from PySide6.QtGui import QColor, QFont, QFontDatabase, QFontMetricsF, QPalette
 from PySide6.QtWidgets import QApplication
 
-from app.sheet.tokens import (
-    DARK,
-    FONT_FAMILY,
-    FONT_WEIGHTS,
-    LIGHT,
-    Distance,
-    Token,
-    Tokens,
-    TypeRole,
-    font_file,
-)
+from app import RESOURCES
+from app.sheet.draw.tokens import DARK, FONT_FAMILY, FONT_WEIGHTS, LIGHT, Distance, Token, Tokens, TypeRole, font_file
 
-FONTS = Path(__file__).parents[2] / "resources" / "fonts"
+FONTS = RESOURCES / "fonts"
 
 
 def load_fonts() -> None:

@@ -19,42 +19,42 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from app.assembly.facts import State
-from app.assembly.history import Told, told
-from app.assembly.leaving import to_be_asked
 from app.assembly.lines import Line
+from app.assembly.said.marks import State
+from app.assembly.standing.remembered import to_be_asked
 from app.desk import settings as settings_file
-from app.desk.ask import AskPanel, Field
 from app.desk.background import Background
-from app.desk.foot import Foot
-from app.desk.sheet_head import SheetHead
-from app.desk.sheet_view import SheetView
-from app.desk.strip import Strip, strip_rows
+from app.desk.sheet.head import SheetHead
+from app.desk.sheet.strip import Strip, strip_rows
+from app.desk.sheet.tray import Tray
+from app.desk.sheet.view import SheetView
 from app.desk.theme import Theme
-from app.desk.tray import Tray
+from app.desk.widgets.ask import AskPanel, Field
+from app.desk.widgets.foot import Foot
 from app.desk.work import Work, clock
-from app.sheet import tokens as k
+from app.sheet.draw import tokens as k
 from app.sheet.rows import GateRow, LineRow, stage_sheet
 from app.sheet.tray import tray
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, Workshop
 from app.trade.notation import registry
+from app.words.journal import Told, told
 
 if TYPE_CHECKING:
-    from app.desk.bolting import Bolting
-    from app.desk.gate_page import GatePage
-    from app.desk.help_page import HelpPage
-    from app.desk.lash_page import LashPage
-    from app.desk.lashing import Lashing
-    from app.desk.list_page import ListPage
-    from app.desk.marking import Marking
-    from app.desk.measure_page import MeasurePage
-    from app.desk.measuring import Measuring
-    from app.desk.new_build import NewBuildPage
-    from app.desk.print_page import PrintJob, PrintPage
-    from app.desk.records import Records
-    from app.desk.sums_page import SumsPage
-    from app.desk.tighten_page import TightenPage
+    from app.desk.pages.gate_page import GatePage
+    from app.desk.pages.help_page import HelpPage
+    from app.desk.pages.list_page import ListPage
+    from app.desk.pages.new_build import NewBuildPage
+    from app.desk.pages.print_page import PrintJob, PrintPage
+    from app.desk.pages.sums_page import SumsPage
+    from app.desk.places.bolts_entry import Bolting
+    from app.desk.places.bolts_page import TightenPage
+    from app.desk.places.grid_entry import Measuring
+    from app.desk.places.grid_page import MeasurePage
+    from app.desk.places.lash_entry import Lashing
+    from app.desk.places.lash_page import LashPage
+    from app.desk.records.records import Records
+    from app.desk.sheet.marking import Marking
 
 RECORD_PAGES = (
     ("findings", "Findings and decisions"),
@@ -140,7 +140,7 @@ class MainWindow(QMainWindow):
     # --- the other pages, each made when it is first wanted: start-up has no use for them
 
     def _list_page(self, middle_px: float, right_px: float) -> "ListPage":
-        from app.desk.list_page import ListPage
+        from app.desk.pages.list_page import ListPage
 
         page = ListPage(self._theme, middle_px=middle_px, right_px=right_px, parent=self)
         page.wanted.connect(self.go_to_step)
@@ -174,7 +174,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def marking(self) -> "Marking":
         """What keys and presses on the sheet come to."""
-        from app.desk.marking import Marking
+        from app.desk.sheet.marking import Marking
 
         marking = Marking(self.sheet, self.ask, self)
         marking.work = self.work
@@ -211,7 +211,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def records(self) -> "Records":
         """What is kept beside the sheet."""
-        from app.desk.records import Records
+        from app.desk.records.records import Records
 
         records = Records(self.ask, self.marking.line, self.marking.with_initials, self)
         records.step_wanted.connect(self.go_to_step)
@@ -221,7 +221,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def tighten_page(self) -> "TightenPage":
         """The bolts of a step."""
-        from app.desk.tighten_page import TightenPage
+        from app.desk.places.bolts_page import TightenPage
 
         page = TightenPage(self._theme, self)
         page.left.connect(self.show_sheet)
@@ -233,7 +233,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def bolting(self) -> "Bolting":
         """What keys and presses on the bolts' page come to."""
-        from app.desk.bolting import Bolting
+        from app.desk.places.bolts_entry import Bolting
 
         bolting = Bolting(self.tighten_page, self.ask, self.marking.with_initials, self)
         bolting.left.connect(self.show_sheet)
@@ -243,7 +243,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def measure_page(self) -> "MeasurePage":
         """A reading line as a grid."""
-        from app.desk.measure_page import MeasurePage
+        from app.desk.places.grid_page import MeasurePage
 
         page = MeasurePage(self._theme, self)
         page.left.connect(self.show_sheet)
@@ -255,7 +255,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def measuring(self) -> "Measuring":
         """What is typed into the grid comes to."""
-        from app.desk.measuring import Measuring
+        from app.desk.places.grid_entry import Measuring
 
         measuring = Measuring(self.measure_page, self.ask, self.marking.with_initials, self)
         measuring.left.connect(self.show_sheet)
@@ -264,7 +264,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def lash_page(self) -> "LashPage":
         """Lash, stop by stop."""
-        from app.desk.lash_page import LashPage
+        from app.desk.places.lash_page import LashPage
 
         page = LashPage(self._theme, self)
         page.left.connect(self.show_sheet)
@@ -278,7 +278,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def lashing(self) -> "Lashing":
         """What is typed on the lash page comes to."""
-        from app.desk.lashing import Lashing
+        from app.desk.places.lash_entry import Lashing
 
         lashing = Lashing(self.lash_page, self.ask, self.marking.with_initials, lambda: self.measuring.reads_with, self)
         lashing.left.connect(self.show_sheet)
@@ -297,7 +297,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def sums_page(self) -> "SumsPage":
         """The sums at the bench."""
-        from app.desk.sums_page import SumsPage
+        from app.desk.pages.sums_page import SumsPage
 
         page = SumsPage(self._theme, self._background, self)
         self.pages.addWidget(page)
@@ -306,7 +306,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def gate_page(self) -> "GatePage":
         """One gate."""
-        from app.desk.gate_page import GatePage
+        from app.desk.pages.gate_page import GatePage
 
         page = GatePage(self._theme, self)
         page.line_wanted.connect(self.go_to_step)
@@ -317,7 +317,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def new_page(self) -> "NewBuildPage":
         """Making a build."""
-        from app.desk.new_build import NewBuildPage
+        from app.desk.pages.new_build import NewBuildPage
 
         page = NewBuildPage(self._theme, self)
         page.made.connect(self.open_build)
@@ -328,7 +328,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def print_page(self) -> "PrintPage":
         """Printing."""
-        from app.desk.print_page import PrintPage
+        from app.desk.pages.print_page import PrintPage
 
         page = PrintPage(self._theme, self)
         page.left.connect(self.show_sheet)
@@ -339,7 +339,7 @@ class MainWindow(QMainWindow):
     @cached_property
     def help_page(self) -> "HelpPage":
         """Help."""
-        from app.desk.help_page import HelpPage
+        from app.desk.pages.help_page import HelpPage
 
         page = HelpPage(self._theme, self)
         self.pages.addWidget(page)
@@ -742,7 +742,7 @@ class MainWindow(QMainWindow):
             self.ends_page.list.setFocus()
 
     def _fill_ends(self) -> None:
-        from app.desk.pages import loose_end_rows
+        from app.desk.pages.rows import loose_end_rows
 
         assert self.work is not None
         count = len(self.work.ends)
@@ -761,7 +761,7 @@ class MainWindow(QMainWindow):
             self.ready_page.list.setFocus()
 
     def _fill_ready(self) -> None:
-        from app.desk.pages import ready_rows
+        from app.desk.pages.rows import ready_rows
 
         assert self.work is not None
         self.ready_page.show_page("Ready now", self.work.build.name, "", ready_rows(self.work))
@@ -774,7 +774,7 @@ class MainWindow(QMainWindow):
             self.log_page.list.scrollToBottom()
 
     def _fill_log(self) -> None:
-        from app.desk.pages import journal_rows
+        from app.desk.pages.rows import journal_rows
 
         assert self.work is not None
         entries = self._entries()
@@ -802,7 +802,7 @@ class MainWindow(QMainWindow):
         line = self.marking.line()
         if line is None or self.work is None:
             return
-        from app.assembly.lash_stops import is_lash
+        from app.assembly.standing.lash_stops import is_lash
         from app.sheet.grid import can_grid
 
         if is_lash(line) and self._show_lash(line):
@@ -858,7 +858,7 @@ class MainWindow(QMainWindow):
     def show_builds(self) -> None:
         """The builds of the workshop."""
         if self.workshop is not None:
-            from app.desk.pages import build_rows
+            from app.desk.pages.rows import build_rows
 
             rows = build_rows(self.workshop.builds())
             self.builds_page.show_page("Builds", str(self.workshop.folder), "", rows, "No build yet.")
@@ -1123,7 +1123,7 @@ class MainWindow(QMainWindow):
 
 
 def _warm_up() -> None:
-    import app.assembly.decide
+    from app.assembly.deeds.decide import warm_up
 
-    assert app.assembly.decide.DECISIONS  # loaded, with all that registers there
+    warm_up()
     registry()

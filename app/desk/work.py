@@ -7,20 +7,21 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.build import Build
-from app.assembly.disturb import disturbed
-from app.assembly.facts import Deed, State
-from app.assembly.gates import GateStanding, gate_standings
-from app.assembly.history import told
 from app.assembly.lines import Line
-from app.assembly.refusal import NotReady, Refused
 from app.assembly.rules import loose_ends
-from app.assembly.rules.rule import LooseEnd
-from app.assembly.survey import Survey
+from app.assembly.said.deeds import Deed, EventName
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady, Refused
+from app.assembly.standing.disturb import disturbed
+from app.assembly.standing.gates import GateStanding, gate_standings
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
+from app.words.journal import told
 
 if TYPE_CHECKING:
-    from app.assembly.actions import Action
+    from app.assembly.said.actions import Action
 
 
 def clock() -> datetime:
@@ -78,22 +79,22 @@ class Work(QObject):
     def do(self, action: "Action", arrow: Arrow | None = None) -> bool:
         """Decide, write, then show; a refusal is said in the foot and nothing changes."""
         # Wanted with the first mark, not before the sheet is painted; the window warms it up.
-        from app.assembly.decide import decide
+        from app.assembly.deeds.decide import decide
 
         try:
             deed = decide(self.build, action)
-            deed_id = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
+            self.build = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
         except (Refused, StoreError) as refusal:
             self.refused.emit(_sentence(refusal))
             return False
-        self._undo.append(UndoStep(deed_id, deed.label))
+        self._undo.append(UndoStep(self.build.number, deed.label))
         self._redo.clear()
         self._after(deed, deed.label)
         return True
 
     def sign_off(self, line: Line) -> bool:
         """Mark a line Done, where it is not already; whether it is Done then."""
-        from app.assembly.actions import MarkLine  # with the first mark, as above
+        from app.assembly.said.actions import MarkLine  # with the first mark, as above
 
         if self.survey.state(line) is State.DONE:
             return True
@@ -107,9 +108,11 @@ class Work(QObject):
         """Put back what was taken back last."""
         self._step(self.workshop.redo, self._redo, self._undo, "Done again")
 
-    def _step(self, step: Callable[..., Deed], source: list[UndoStep], target: list[UndoStep], words: str) -> None:
+    def _step(
+        self, step: Callable[..., tuple[Build, Deed]], source: list[UndoStep], target: list[UndoStep], words: str
+    ) -> None:
         try:
-            deed = step(self.build, by=self.initials or "?", now=self.now())
+            self.build, deed = step(self.build, by=self.initials or "?", now=self.now())
         except (Refused, StoreError) as refusal:
             self.refused.emit(str(refusal))
             return
@@ -120,7 +123,7 @@ class Work(QObject):
         self.saved_at = self.now()
         self._look()
         self.changed.emit()
-        opened = [one.line for one in told(self.build, deed) if one.event in ("disturbed", "opened")]
+        opened = [one.line for one in told(self.build, deed) if one.event in (EventName.DISTURBED, EventName.OPENED)]
         self.told.emit(f"{label}. Look again: {', '.join(opened)}" if opened else label)
 
     def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:

@@ -2,16 +2,16 @@
 
 from collections.abc import Iterable, Sequence
 
-from app.assembly.gates import GateStanding
-from app.assembly.history import Told
 from app.assembly.lines import Line
-from app.assembly.plan import Measured
-from app.assembly.plan_check import needed
-from app.assembly.refusal import Shut
-from app.assembly.rules.rule import LooseEnd
-from app.assembly.survey import Judged, Survey, Waiting
+from app.assembly.plan.check import needed
+from app.assembly.plan.steps import Measured
+from app.assembly.said.refusal import Shut
+from app.assembly.standing.gates import GateStanding
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Judged, Survey, Waiting
 from app.exchange.export_further import Values, seen_values, time_text
-from app.exchange.export_measure import result_values
+from app.exchange.export_places import result_values
+from app.words.journal import Told
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
@@ -197,7 +197,7 @@ def journal_values(entries: Iterable[Told]) -> list[Values]:
         {
             "at": time_text(one.at),
             "by": one.by,
-            "event": one.event,
+            "event": one.event.value,
             "line": one.line or None,
             "what": one.what,
             "old": one.old,

@@ -4,40 +4,36 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Any
 
-from app.assembly.apart import CHANGEABLE, arrangement_change, option_change
 from app.assembly.build import ARRANGEMENT, Build
-from app.assembly.conditions import totals
-from app.assembly.facts import (
-    About,
-    Candidate,
-    Chosen,
-    Deed,
-    Entry,
-    Extra,
-    Finding,
-    Item,
-    JointSaid,
-    Left,
-    Mark,
-    PartFit,
-    Run,
-    Seen,
-    State,
-    Tightened,
-    Tool,
-)
-from app.assembly.facts import Event as Befell
-from app.assembly.holes import HoleStanding, hole_map, is_holes
-from app.assembly.joints import final_sums
-from app.assembly.leaving import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
+from app.assembly.deeds.options import CHANGEABLE, arrangement_change, option_change
 from app.assembly.lines import Line
-from app.assembly.plan import Group
+from app.assembly.plan.steps import Group
 from app.assembly.rules import follow_up_due
-from app.assembly.survey import Survey
-from app.assembly.tightening import BoltPass, bolts, described_lines, joint_key
+from app.assembly.said.counts import COUNT
+from app.assembly.said.deeds import Deed, Entry, EventName
+from app.assembly.said.events import EVENT
+from app.assembly.said.figures import CANDIDATE, Candidate
+from app.assembly.said.findings import FINDING, Finding
+from app.assembly.said.holes import HOLE
+from app.assembly.said.joints import JointSaid
+from app.assembly.said.leaving import Left
+from app.assembly.said.marks import Mark, State
+from app.assembly.said.options import OPTION, Chosen
+from app.assembly.said.parts import FIT, PartFit
+from app.assembly.said.put_in import EXTRA, Extra
+from app.assembly.said.running import RUN
+from app.assembly.said.second_look import SEEN
+from app.assembly.said.temporary import ITEM, Item
+from app.assembly.said.tools import TOOL
+from app.assembly.standing.conditions import totals
+from app.assembly.standing.holes import HoleStanding, hole_map, is_holes
+from app.assembly.standing.joints import final_sums
+from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import BoltPass, bolts, described_lines, joint_key
 
 Values = dict[str, Any]
-_MOVED = ("disturbed", "opened")
+_MOVED = (EventName.DISTURBED, EventName.OPENED)
 
 
 # --- what one deed comes to
@@ -122,13 +118,13 @@ def finding_values(build: Build) -> list[Values]:
             "watch": one.watch or None,
             "reopens": list(one.reopens),
         }
-        for (key, _), one in build.facts.of(About.FINDING, Finding).items()
+        for (key, _), one in build.facts.of(FINDING).items()
     ]
 
 
 def extra_values(survey: Survey) -> list[Values]:
     """The lines a person put in: to close what was opened, and steps the plan forgot."""
-    extras = survey.build.facts.of(About.EXTRA, Extra)
+    extras = survey.build.facts.of(EXTRA)
     return [
         _named(line)
         | {
@@ -147,7 +143,7 @@ def extra_values(survey: Survey) -> list[Values]:
 
 def happening_values(build: Build) -> list[Values]:
     """The events the plan knows: what each makes unknown, and when it befell this build."""
-    befell = build.facts.of(About.EVENT, Befell).values()
+    befell = build.facts.of(EVENT).values()
     return [
         {
             "event": one.id,
@@ -169,7 +165,7 @@ def happening_values(build: Build) -> list[Values]:
 
 def fit_values(build: Build) -> list[Values]:
     """Each part of the plan, and how it was said to be on apart from the plan's own lines."""
-    said = build.facts.of(About.FIT, PartFit)
+    said = build.facts.of(FIT)
     names = {part.id: part.name for line in build.lines for part in line.step.parts}
     return [
         {"part": part, "name": name} | _fit(said.get((part, "")))
@@ -185,7 +181,7 @@ def _fit(one: PartFit | None) -> Values:
 
 def item_values(survey: Survey) -> list[Values]:
     """The temporary things: those of the plan that are in, then all that were put in or lost on the way."""
-    own = survey.build.facts.of(About.ITEM, Item)
+    own = survey.build.facts.of(ITEM)
     return [*_plan_items(survey), *(_item(key, one) for (key, _), one in own.items())]
 
 
@@ -239,7 +235,7 @@ def hole_values(survey: Survey, group: str = "", place: str = "") -> list[Values
 
 
 def _has_holes(survey: Survey, group: Group) -> bool:
-    return is_holes(group) or any(key == group.id for key, _ in survey.build.facts.further.get(About.HOLE, {}))
+    return is_holes(group) or any(key == group.id for key, _ in survey.build.facts.of(HOLE))
 
 
 def _hole(group: Group, one: HoleStanding) -> Values:
@@ -260,7 +256,7 @@ def _hole(group: Group, one: HoleStanding) -> Values:
 
 def count_values(build: Build) -> list[Values]:
     """How often each bolt that is counted has been tightened, how many it has left, and what it measured."""
-    counts = build.facts.of(About.COUNT, Tightened)
+    counts = build.facts.of(COUNT)
     return [
         {"fasteners": one.id, "title": one.title, "place": place.id, "times": count.times if count else 0}
         | {"limit": one.limit or None, "left": one.limit - (count.times if count else 0) if one.limit else None}
@@ -341,7 +337,7 @@ def _pass(survey: Survey, one: BoltPass) -> Values:
 
 def second_look_values(survey: Survey) -> list[Values]:
     """The lines that want a second look and those that had one; first readings stay hidden."""
-    seen = survey.build.facts.of(About.SEEN, Seen)
+    seen = survey.build.facts.of(SEEN)
     return [
         _named(line)
         | {
@@ -356,7 +352,7 @@ def second_look_values(survey: Survey) -> list[Values]:
 
 def seen_values(survey: Survey, line: Line) -> Values | None:
     """The second look that counts for a line as it is signed off now; None where there is none."""
-    one = survey.build.facts.of(About.SEEN, Seen).get((line.id, ""))
+    one = survey.build.facts.of(SEEN).get((line.id, ""))
     if one is None or not survey.seen_twice(line):
         return None
     return {"by": one.by, "at": time_text(one.at), "values": list(one.values)}
@@ -373,7 +369,7 @@ def run_values(survey: Survey) -> list[Values]:
             "runs": [
                 {"run": key, "hours": one.hours, "distance_km": one.distance_km, "heat_cycles": one.heat_cycles}
                 | {"note": one.note or None, "by": one.by, "at": time_text(one.at)}
-                for (key, _), one in survey.build.facts.of(About.RUN, Run).items()
+                for (key, _), one in survey.build.facts.of(RUN).items()
             ],
             "due": [_named(end.line) | {"why": end.why} for end in follow_up_due.find(survey)],
         }
@@ -397,7 +393,7 @@ def candidate_values(build: Build, line: Line | None = None) -> list[Values]:
             "at": time_text(one.at),
             "chosen": _in_force(build, step, one),
         }
-        for (step, key), one in build.facts.of(About.CANDIDATE, Candidate).items()
+        for (step, key), one in build.facts.of(CANDIDATE).items()
         if line is None or step == line.id
     ]
 
@@ -427,13 +423,13 @@ def tool_values(build: Build) -> list[Values]:
             "by": one.by,
             "at": time_text(one.at),
         }
-        for (key, _), one in build.facts.of(About.TOOL, Tool).items()
+        for (key, _), one in build.facts.of(TOOL).items()
     ]
 
 
 def option_values(build: Build) -> list[Values]:
     """The plan's options as they are answered now, then the counts of the engine's arrangement."""
-    changed = build.facts.of(About.OPTION, Chosen)
+    changed = build.facts.of(OPTION)
     options = [
         {
             "option": one.id,

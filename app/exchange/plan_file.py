@@ -8,8 +8,8 @@ from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
 
-from app.assembly.plan import Plan
-from app.assembly.plan_check import faults
+from app.assembly.plan.check import faults
+from app.assembly.plan.steps import Plan
 
 MAX_BYTES = 2_000_000
 MAX_NUMBER = 10**9

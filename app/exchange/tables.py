@@ -8,6 +8,7 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, get_type_hints
 
+from app import RESOURCES
 from app.trade.quantity import UNITS
 from app.trade.tables import (
     EngagementRule,
@@ -25,7 +26,7 @@ from app.trade.tables import (
 )
 
 Row = TypeVar("Row")
-FOLDER = Path(__file__).parents[2] / "resources" / "tables"
+FOLDER = RESOURCES / "tables"
 _HEAD = ("edition", "source", "known", "rows")
 _THREADS_PER_INCH = "threads_per_inch"
 # In a file under this name, in the tables under this one.

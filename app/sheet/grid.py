@@ -4,14 +4,14 @@ import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.assembly.figures import Bounds
 from app.assembly.lines import Line
-from app.assembly.measuring import Worked
-from app.assembly.places import Place
-from app.assembly.plan import Measured
-from app.assembly.survey import Judged, Survey
+from app.assembly.plan.figures import Bounds
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Measured
+from app.assembly.standing.results import Worked
+from app.assembly.standing.survey import Judged, Survey
 from app.sheet.rows import Run
-from app.sheet.tray import WORDS_PX, Item, Section
+from app.sheet.sections import WORDS_PX, Item, Section
 from app.trade.notation import second, write_limits, write_magnitude
 from app.trade.quantity import Limits, TorqueTurn
 from app.trade.verdict import Verdict

@@ -2,15 +2,16 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, Candidate, JointSaid
-from app.assembly.joints import JointSum, final_passes, joint_sum, same_as_written
 from app.assembly.lines import Line
-from app.assembly.survey import Survey
-from app.assembly.tightening import joint_of
-from app.assembly.wrenches import adapter_of, chosen_wrench
+from app.assembly.said.figures import CANDIDATE
+from app.assembly.said.joints import JointSaid
+from app.assembly.standing.joints import JointSum, final_passes, joint_sum, same_as_written
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import joint_of
+from app.assembly.standing.wrenches import adapter_of, chosen_wrench
+from app.sheet.draw.tokens import Token
 from app.sheet.rows import Run
-from app.sheet.tokens import Token
-from app.sheet.tray import Item, Section
+from app.sheet.sections import Item, Section
 from app.trade.notation import NotationError, read_spec, second, write_magnitude
 from app.trade.preload import Window
 from app.trade.quantity import Kind, Limits, TorqueTurn
@@ -166,7 +167,7 @@ def compare_sections(survey: Survey, line: Line) -> tuple[Section, ...]:
         limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
         sections.append(_candidate("In force", bounds.text, bounds.source or "no source given", limits, said))
     unit = line.step.spec.unit if line.step.spec else "N·m"
-    for (step, key), one in survey.build.facts.of(About.CANDIDATE, Candidate).items():
+    for (step, key), one in survey.build.facts.of(CANDIDATE).items():
         if step == line.id:
             source = ", ".join(word for word in (one.source, one.edition, one.dated, one.trust) if word)
             sections.append(_candidate(key, one.text, source, _limits(one.text, unit), said))

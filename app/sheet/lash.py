@@ -4,16 +4,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.assembly.facts import Reading
-from app.assembly.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.lines import Line
-from app.assembly.places import Place
-from app.assembly.plan import Adjuster
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Adjuster
 from app.assembly.rules import rounds_moved
-from app.assembly.survey import Survey
-from app.sheet.dial import ValveRow
+from app.assembly.said.readings import Reading
+from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
+from app.assembly.standing.survey import Survey
+from app.sheet.draw.dial import ValveRow
 from app.sheet.rows import Run
-from app.sheet.tray import Item, Section
+from app.sheet.sections import Item, Section
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.valves import lift_arc, mates, safe_span

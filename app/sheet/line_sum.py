@@ -1,8 +1,8 @@
 """Which sum at the bench goes with a line; apart from the sums themselves, so that asking loads none of them."""
 
-from app.assembly.lash_stops import is_lash
 from app.assembly.lines import Line
-from app.assembly.plan import Adjuster, BenchSum
+from app.assembly.plan.steps import Adjuster, BenchSum
+from app.assembly.standing.lash_stops import is_lash
 
 
 def sum_of(line: Line) -> BenchSum | None:

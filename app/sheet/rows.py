@@ -8,17 +8,18 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
 
-from app.assembly.facts import About, Disposition, Finding, Mark, State
-from app.assembly.gates import GateStanding
 from app.assembly.lines import Line, StageHead
-from app.assembly.measuring import Worked
-from app.assembly.plan import How, Measured
-from app.assembly.plan_check import needed
+from app.assembly.plan.check import needed
+from app.assembly.plan.steps import How, Measured
 from app.assembly.rules import hole_unsealed, not_primed
-from app.assembly.rules.rule import LooseEnd
-from app.assembly.survey import Survey
-from app.sheet.marks import Frame
-from app.sheet.tokens import Token
+from app.assembly.said.findings import FINDING, Disposition
+from app.assembly.said.marks import Mark, State
+from app.assembly.standing.gates import GateStanding
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.results import Worked
+from app.assembly.standing.survey import Survey
+from app.sheet.draw.marks import Frame
+from app.sheet.draw.tokens import Token
 from app.trade.notation import write_limits
 from app.trade.quantity import TorqueTurn
 from app.trade.verdict import Verdict
@@ -323,7 +324,7 @@ def _bare(one: Worked) -> str:
 
 def _found(survey: Survey, line: Line) -> list[Run]:
     """What was found at the line and nobody has decided about."""
-    findings = survey.build.facts.of(About.FINDING, Finding).items()
+    findings = survey.build.facts.of(FINDING).items()
     return [
         Run(f"{'Symptom' if one.symptom else 'Found'} {key}: {one.what}. ", "stop", bold=True)
         for (key, _), one in findings

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.sheet.bolts import bolt_drawing, wrench_drawing
+from app.sheet.draw.bolts import bolt_drawing, wrench_drawing
 from app.sheet.rows import Run
+from app.sheet.sections import FIGURE_PX, SETTING_PX, Item, Section, plain
 from app.sheet.tighten import TightenView
-from app.sheet.tray import FIGURE_PX, SETTING_PX, Item, Section, plain
 
 # The width of a drawing in the tray, in its own units: it is set to the width there is.
 TRAY_DRAWING = 420.0

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from app.assembly.lines import Line
-from app.assembly.plan import HowTight
-from app.assembly.survey import Survey
-from app.assembly.tightening import (
+from app.assembly.plan.steps import HowTight
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import (
     Bolt,
     Next,
     Pass,
@@ -18,9 +18,9 @@ from app.assembly.tightening import (
     passes,
     pattern_of,
 )
-from app.assembly.tools import tool_of
-from app.assembly.wrenches import WrenchSum, adapter_of, choices, wrench_sum
-from app.sheet.bolts import BoltMark
+from app.assembly.standing.tools import tool_of
+from app.assembly.standing.wrenches import WrenchSum, adapter_of, choices, wrench_sum
+from app.sheet.draw.bolts import BoltMark
 from app.sheet.rows import Run
 from app.trade.notation import second
 from app.trade.pattern import Pattern

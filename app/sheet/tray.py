@@ -1,42 +1,20 @@
 """The tray of a line: all that belongs to it but does not fit on the sheet, in sections of plain words."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
-from app.assembly.facts import Holding
 from app.assembly.lines import Line
-from app.assembly.plan import Level, Part
-from app.assembly.rules.rule import LooseEnd
-from app.assembly.survey import Survey
-from app.sheet.drawing import Drawing
+from app.assembly.plan.steps import Level, Part
+from app.assembly.said.parts import Holding
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
+from app.sheet.draw.tokens import Token
 from app.sheet.rows import Run
-from app.sheet.tokens import Token
+from app.sheet.sections import FIGURE_PX, LONG_PX, Item, Section, plain
 from app.trade.notation import second
 from app.trade.quantity import TorqueTurn
 
-WORDS_PX, LONG_PX, FIGURE_PX, SETTING_PX = 16, 20, 34, 54
 # A figure with more signs than this, such as one for each kind of place, is set smaller.
 LONG_FIGURE = 26
-
-
-@dataclass(frozen=True, slots=True)
-class Item:
-    """One entry of a section: its words, and what stands at the right end (“in”, “on order”). `part` can be pressed."""
-
-    runs: tuple[Run, ...]
-    right: str = ""
-    part: str = ""
-    line: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A heading, what stands under it in letters of so many px, and a drawing; large letters are read from afar."""
-
-    heading: str
-    items: tuple[Item, ...]
-    px: int = WORDS_PX
-    drawing: Drawing | None = None
 
 
 def tray(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> tuple[Section, ...]:
@@ -141,7 +119,3 @@ def _about(line: Line) -> str:
     words += ["second look wanted"] if step.second_look else []
     words += [f"after {step.follow_up.after}"] if step.follow_up else []
     return ", ".join(words)
-
-
-def plain(text: str) -> Item:
-    return Item((Run(text, "text"),))

@@ -1,61 +1,28 @@
-"""Facts to journal text and back."""
+"""Facts to journal text and back, by what their classes say of their fields."""
 
-from collections.abc import Mapping
+import types
+from collections.abc import Callable, Mapping
 from dataclasses import fields
 from datetime import datetime
 from enum import Enum
-from typing import Any
+from functools import cache
+from typing import Any, Union, get_args, get_origin, get_type_hints
 
-from app.assembly import facts as f
-from app.assembly.facts import About, Fact
+from app.assembly.said.facts import Fact
+from app.assembly.said.kinds import FactKind
 
-CLASSES: dict[About, type[Any]] = {
-    About.LINE: f.Mark,
-    About.TICK: f.Tick,
-    About.READING: f.Reading,
-    About.FIGURE: f.Figure,
-    About.PART: f.PartSaid,
-    About.GATE: f.Passage,
-    About.CONCESSION: f.Concession,
-    About.EVENT: f.Event,
-    About.EXTRA: f.Extra,
-    About.FINDING: f.Finding,
-    About.ITEM: f.Item,
-    About.HOLE: f.Hole,
-    About.FIT: f.PartFit,
-    About.COUNT: f.Tightened,
-    About.SEEN: f.Seen,
-    About.RUN: f.Run,
-    About.CANDIDATE: f.Candidate,
-    About.TOOL: f.Tool,
-    About.JOINT: f.JointSaid,
-    About.BOLT: f.BoltTurn,
-    About.CAM: f.CamSaid,
-    About.OPTION: f.Chosen,
-    About.LEFT: f.Left,
-    About.RESUMED: f.Resumed,
-}
-_TIMES = ("at", "known_from", "decided_at", "out_at", "checked", "wrong_at")
-_TUPLES = ("covers", "disturbs", "reopens", "values", "items", "confirmed", "doubted", "taken_from")
-_BACK: dict[str, Any] = {
-    "state": f.State,
-    "holding": f.Holding,
-    "kind": f.ExtraKind,
-    "decision": f.Disposition,
-    "fit": f.Fitted,
-} | dict.fromkeys(_TUPLES, tuple)
+Back = Callable[[Any], Any]
 
 
 def plain(fact: Fact) -> dict[str, Any]:
     """The fact's fields with words for enums and lists for tuples; times stay times."""
-    return {field.name: _plain(getattr(fact, field.name)) for field in fields(fact)}
+    return {name: _plain(getattr(fact, name)) for name in _names(fact.__class__)}
 
 
-def from_plain(about: About, values: dict[str, Any]) -> Fact:
-    """The fact with these fields, as a row gives them."""
-    ready = {name: _BACK[name](value) if name in _BACK else value for name, value in values.items()}
-    fact: Fact = CLASSES[about](**ready)
-    return fact
+def from_plain(kind: FactKind[Any], values: dict[str, Any]) -> Any:
+    """The fact with these fields, as a row gives them: times are times already."""
+    back = _back(_class(kind))
+    return kind.fact(**{name: back[name](value) if name in back else value for name, value in values.items()})
 
 
 def to_json(fact: Fact | None) -> dict[str, Any] | None:
@@ -66,12 +33,13 @@ def to_json(fact: Fact | None) -> dict[str, Any] | None:
     return {name: value.isoformat() if isinstance(value, datetime) else value for name, value in values.items()}
 
 
-def from_json(about: About, values: dict[str, Any] | None) -> Fact | None:
-    """The fact that `to_json` wrote."""
+def from_json(kind: FactKind[Any], form: int, values: dict[str, Any] | None) -> Any:
+    """The fact that `to_json` wrote in this form or an older one of the kind; raises UnknownForm for a newer one."""
     if values is None:
         return None
-    times = {name: datetime.fromisoformat(values[name]) for name in _TIMES if values.get(name)}
-    return from_plain(about, values | times)
+    newest = kind.newest(values, form)
+    times = {name: datetime.fromisoformat(newest[name]) for name in _times(_class(kind)) if newest.get(name)}
+    return from_plain(kind, newest | times)
 
 
 def _plain(value: Any) -> Any:
@@ -80,3 +48,44 @@ def _plain(value: Any) -> Any:
     if isinstance(value, Mapping):
         return dict(value)
     return list(value) if isinstance(value, tuple) else value
+
+
+def _class(kind: FactKind[Any]) -> Any:
+    return kind.fact
+
+
+@cache
+def _names(fact: Any) -> tuple[str, ...]:
+    return tuple(one.name for one in fields(fact))
+
+
+@cache
+def _times(fact: Any) -> tuple[str, ...]:
+    """The fields that hold a moment."""
+    return tuple(name for name, kind in _kinds(fact).items() if kind is datetime)
+
+
+@cache
+def _back(fact: Any) -> Mapping[str, Back]:
+    """What makes a field of this class from its plain value, where that is not the value itself."""
+    made = {name: _maker(kind) for name, kind in _kinds(fact).items()}
+    return {name: maker for name, maker in made.items() if maker is not None}
+
+
+def _maker(kind: Any) -> Back | None:
+    if isinstance(kind, type) and issubclass(kind, Enum):
+        return kind
+    return tuple if get_origin(kind) is tuple else None
+
+
+@cache
+def _kinds(fact: Any) -> Mapping[str, Any]:
+    """The type of each field; for one that may be None, the type it has else."""
+    return {name: _bare(kind) for name, kind in get_type_hints(fact).items()}
+
+
+def _bare(kind: Any) -> Any:
+    if get_origin(kind) not in (Union, types.UnionType):
+        return kind
+    found = [one for one in get_args(kind) if one is not types.NoneType]
+    return found[0] if len(found) == 1 else kind

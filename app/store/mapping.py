@@ -5,17 +5,17 @@ Reading goes by the plain tables, not by mapped classes: opening a build must no
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, replace
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, func, insert, select
 
-from app.assembly.build import Build, Facts
-from app.assembly.facts import About, Subject
+from app.assembly.build import Build
 from app.assembly.lines import Line, StageHead
 from app.assembly.make import Blank
-from app.assembly.places import Place, groups_of, places_of_step
-from app.assembly.plan import (
+from app.assembly.plan.check import needed
+from app.assembly.plan.places import Place, groups_of, places_of_step
+from app.assembly.plan.steps import (
     Adjuster,
     Arrangement,
     BenchSum,
@@ -54,20 +54,25 @@ from app.assembly.plan import (
     When,
     While,
 )
-from app.assembly.plan_check import needed
+from app.assembly.said.facts import Facts
+from app.assembly.said.figures import FIGURE
+from app.assembly.said.gates import CONCESSION, GATE
+from app.assembly.said.kinds import FactKind, Subject, kind_named
+from app.assembly.said.marks import MARK, TICK
+from app.assembly.said.parts import PART
+from app.assembly.said.readings import READING
 from app.store import tables as t
 from app.store.codec import from_json, from_plain
 
-FACT_TABLES: dict[About, type[t.Base]] = {
-    About.LINE: t.LineMarkRow,
-    About.TICK: t.TickRow,
-    About.READING: t.ReadingRow,
-    About.FIGURE: t.FigureRow,
-    About.PART: t.PartSaidRow,
-    About.GATE: t.PassageRow,
-    About.CONCESSION: t.ConcessionRow,
+FACT_TABLES: dict[FactKind[Any], type[t.Base]] = {
+    MARK: t.LineMarkRow,
+    TICK: t.TickRow,
+    READING: t.ReadingRow,
+    FIGURE: t.FigureRow,
+    PART: t.PartSaidRow,
+    GATE: t.PassageRow,
+    CONCESSION: t.ConcessionRow,
 }
-_WITH_PLACE = (About.TICK, About.READING, About.CONCESSION)
 _SAME_NAME: tuple[str, ...] = (
     "do",
     "note",
@@ -123,10 +128,17 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
             for r in _rows(connection, t.SourceRow, build_id, "id")
         },
         facts=read_facts(connection, build_id),
+        number=last_number(connection, build_id),
         **_by_name(named),
         group_places=places,
         made_as=_arrangement(head.arrangement),
     )
+
+
+def last_number(connection: Connection, build_id: int) -> int:
+    """The journal number of the last deed of a build, 0 where there is none."""
+    deed = t.DeedRow.__table__.c
+    return connection.execute(select(func.max(deed.id)).where(deed.build_id == build_id)).scalar() or 0
 
 
 Named = dict[str, dict[str, Any]]
@@ -201,20 +213,29 @@ def _places(connection: Connection, build_id: int) -> dict[str, tuple[Place, ...
     return {group: tuple(found) for group, found in places.items()}
 
 
+@dataclass(frozen=True, slots=True)
+class Row:
+    """A fact as a row holds it."""
+
+    subject: Subject
+    new: Any
+
+
 def read_facts(connection: Connection, build_id: int) -> Facts:
-    """The facts that stand of a build."""
-    facts = Facts()
-    for about, table in FACT_TABLES.items():
+    """The facts that stand of a build, each with the number of the deed that wrote it."""
+    found: dict[int, list[Row]] = defaultdict(list)
+    for kind, table in FACT_TABLES.items():
         for row in connection.execute(select(table.__table__).where(table.__table__.c.build_id == build_id)):
             values = dict(row._mapping)
             del values["build_id"]
-            subject = Subject(about, values.pop("key"), values.pop("place", ""), values.pop("round", 0))
-            facts.put(subject, from_plain(about, values))
-    further = t.FactRow.__table__
-    for row in connection.execute(select(further).where(further.c.build_id == build_id).order_by(further.c.id)):
-        about = About(row.about)
-        facts.put(Subject(about, row.key, row.place), from_json(about, row.value))
-    return facts
+            number = values.pop("number")
+            subject = Subject(kind, values.pop("key"), values.pop("place", ""), values.pop("round", 0))
+            found[number].append(Row(subject, from_plain(kind, values)))
+    other = t.FactRow.__table__
+    for row in connection.execute(select(other).where(other.c.build_id == build_id).order_by(other.c.id)):
+        kind = kind_named(row.about)
+        found[row.number].append(Row(Subject(kind, row.key, row.place), from_json(kind, row.form, row.value)))
+    return Facts().filled(found)
 
 
 def _rows(connection: Connection, table: type[t.Base], build_id: int, order: str) -> Iterable[Any]:
@@ -493,8 +514,3 @@ def insert_row(connection: Connection, table: type[t.Base], values: dict[str, An
     key = connection.execute(insert(table).values(values)).inserted_primary_key
     assert key is not None  # every table with an id of its own gives it
     return int(key[0])
-
-
-def with_place(about: About) -> bool:
-    """Whether facts about this hang on a place (or a gate) besides their key."""
-    return about in _WITH_PLACE

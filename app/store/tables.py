@@ -50,7 +50,7 @@ def _build_key() -> Mapped[int]:
 
 
 def _step() -> Mapped[int]:
-    return mapped_column(ForeignKey("step.id", ondelete="CASCADE"))
+    return mapped_column(ForeignKey("step.id", ondelete="CASCADE"), index=True)
 
 
 class WorkshopRow(Base):
@@ -272,6 +272,7 @@ class LineMarkRow(Base):
     disturbed_by: Mapped[str]
     meanwhile: Mapped[str]
     known_from: Mapped[datetime | None]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class TickRow(Base):
@@ -285,6 +286,7 @@ class TickRow(Base):
     by: Mapped[str]
     at: Mapped[datetime]
     together: Mapped[bool]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class ReadingRow(Base):
@@ -304,6 +306,7 @@ class ReadingRow(Base):
     doubt: Mapped[float] = mapped_column(server_default="0")
     celsius: Mapped[float | None]
     alpha_per_k: Mapped[float] = mapped_column(server_default="0")
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class FigureRow(Base):
@@ -316,6 +319,7 @@ class FigureRow(Base):
     source: Mapped[str]
     by: Mapped[str]
     at: Mapped[datetime]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class PartSaidRow(Base):
@@ -328,6 +332,7 @@ class PartSaidRow(Base):
     by: Mapped[str]
     at: Mapped[datetime]
     why: Mapped[str]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class PassageRow(Base):
@@ -338,6 +343,7 @@ class PassageRow(Base):
     key: Mapped[str] = mapped_column(primary_key=True)
     by: Mapped[str]
     at: Mapped[datetime]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class ConcessionRow(Base):
@@ -352,6 +358,7 @@ class ConcessionRow(Base):
     at: Mapped[datetime]
     covers: Mapped[list[str]]
     before: Mapped[str]
+    number: Mapped[int] = mapped_column(server_default="0")
 
 
 class FactRow(Base):
@@ -364,6 +371,8 @@ class FactRow(Base):
     key: Mapped[str]
     place: Mapped[str]
     value: Mapped[dict[str, Any]]
+    form: Mapped[int] = mapped_column(server_default="1")
+    number: Mapped[int] = mapped_column(server_default="0")
     __table_args__ = (Index("ix_fact_subject", "build_id", "about", "key", "place", unique=True),)
 
 
@@ -380,7 +389,7 @@ class DeedRow(Base):
     written: Mapped[datetime]
     why: Mapped[str]
     of: Mapped[int | None] = mapped_column(ForeignKey("deed.id"))
-    __table_args__ = (Index("ix_deed_build", "build_id", "id"),)
+    __table_args__ = (Index("ix_deed_build", "build_id", "id"), Index("ix_deed_at", "build_id", "at"))
 
 
 class EntryRow(Base):
@@ -394,6 +403,7 @@ class EntryRow(Base):
     key: Mapped[str]
     place: Mapped[str]
     round: Mapped[int]
+    form: Mapped[int] = mapped_column(server_default="1")
     old: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
     new: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
 

@@ -8,14 +8,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
-from app.assembly.build import Build, Facts, evolve
-from app.assembly.facts import About, Deed, Entry, Subject
+from app.assembly.build import Build
+from app.assembly.deeds.undo import redo_of, undo_of
 from app.assembly.make import Blank
-from app.assembly.refusal import Refused
-from app.assembly.undo import redo_of, undo_of
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb, Written
+from app.assembly.said.facts import Facts
+from app.assembly.said.kinds import Spot, Subject, kind_named
+from app.assembly.said.refusal import Refused
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.codec import from_json, plain, to_json
@@ -27,7 +30,6 @@ from app.store.mapping import (
     insert_row,
     read_build,
     read_facts,
-    with_place,
     write_blank,
 )
 
@@ -48,15 +50,6 @@ class BuildName:
     last: datetime | None
     done: int
     lines: int
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """A deed as the journal keeps it."""
-
-    id: int
-    deed: Deed
-    written: datetime
 
 
 @dataclass(frozen=True, slots=True)
@@ -214,7 +207,14 @@ class Workshop:
             write_blank(connection, build_id, blank)
             connection.execute(
                 insert(t.DeedRow).values(
-                    build_id=build_id, verb="made", label=f"{clean} made", by=by, at=now, written=now, why="", of=None
+                    build_id=build_id,
+                    verb=Verb.MADE.value,
+                    label=f"{clean} made",
+                    by=by,
+                    at=now,
+                    written=now,
+                    why="",
+                    of=None,
                 )
             )
         return self.load(build_id)
@@ -240,22 +240,28 @@ class Workshop:
 
     # --- one action, one transaction
 
-    def commit(self, build: Build, deed: Deed, *, now: datetime, arrow: Arrow | None = None) -> int:
-        """Write a deed's facts and journal in one transaction, then let the build in memory follow. Gives its id."""
+    def commit(self, build: Build, deed: Deed, *, now: datetime, arrow: Arrow | None = None) -> Build:
+        """Write a deed's facts and journal in one transaction; gives the build as it is from then on."""
         with self._begin() as connection:
             deed_id = self._write(connection, build.key, deed, now)
             if arrow is not None:
                 _put_arrow(connection, build.key, arrow)
-        evolve(build, deed)
-        return deed_id
+        return build.after(deed, deed_id)
 
     def _write(self, connection: Connection, build_id: int, deed: Deed, now: datetime) -> int:
-        values = {"verb": deed.verb, "label": deed.label, "by": deed.by, "at": deed.at, "why": deed.why, "of": deed.of}
+        values = {
+            "verb": deed.verb.value,
+            "label": deed.label,
+            "by": deed.by,
+            "at": deed.at,
+            "why": deed.why,
+            "of": deed.of,
+        }
         deed_id = insert_row(connection, t.DeedRow, values | {"build_id": build_id, "written": now})
         if deed.entries:
             connection.execute(insert(t.EntryRow), [_entry_values(deed_id, entry) for entry in deed.entries])
         for entry in deed.entries:
-            _put_fact(connection, build_id, entry)
+            _put_fact(connection, build_id, entry, deed_id)
         return deed_id
 
     def undo_steps(self, build: Build) -> tuple[list[UndoStep], list[UndoStep]]:
@@ -267,34 +273,32 @@ class Workshop:
         with self._begin() as connection:
             rows = connection.execute(query).all()
         for row in rows:
-            if row.verb == "made":
+            if row.verb == Verb.MADE.value:
                 continue
-            if row.verb == "undo":
+            if row.verb == Verb.UNDO.value:
                 redo.append(undo.pop())
-            elif row.verb == "redo":
+            elif row.verb == Verb.REDO.value:
                 undo.append(redo.pop())
             else:
                 undo.append(UndoStep(row.id, row.label))
                 redo.clear()
         return undo, redo
 
-    def undo(self, build: Build, *, by: str, now: datetime) -> Deed:
-        """Take back the last deed that stands; a further entry in the journal, like any other."""
+    def undo(self, build: Build, *, by: str, now: datetime) -> tuple[Build, Deed]:
+        """Take back the last deed that stands, by a further one in the journal; gives the build then, and that deed."""
         steps, _ = self.undo_steps(build)
         if not steps:
             raise Refused("There is nothing to undo.")
         deed = undo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
-        self.commit(build, deed, now=now)
-        return deed
+        return self.commit(build, deed, now=now), deed
 
-    def redo(self, build: Build, *, by: str, now: datetime) -> Deed:
-        """Put back the deed that was taken back last."""
+    def redo(self, build: Build, *, by: str, now: datetime) -> tuple[Build, Deed]:
+        """Put back the deed that was taken back last; gives the build then, and the deed that put it back."""
         _, steps = self.undo_steps(build)
         if not steps:
             raise Refused("There is nothing to redo.")
         deed = redo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
-        self.commit(build, deed, now=now)
-        return deed
+        return self.commit(build, deed, now=now), deed
 
     # --- journal
 
@@ -309,7 +313,7 @@ class Workshop:
             entries = connection.execute(
                 select(t.EntryRow.__table__).where(t.EntryRow.deed_id == deed_id).order_by(t.EntryRow.id)
             ).all()
-        return Deed(row.verb, row.label, row.by, row.at, tuple(_entry(one) for one in entries), row.why, row.of)
+        return Deed(Verb(row.verb), row.label, row.by, row.at, tuple(_entry(one) for one in entries), row.why, row.of)
 
     # --- small things kept
 
@@ -376,41 +380,42 @@ class Workshop:
 # --- rows
 
 
-def _put_fact(connection: Connection, build_id: int, entry: Entry) -> None:
-    if entry.subject.about not in FACT_TABLES:
-        _put_further(connection, build_id, entry)
+def _put_fact(connection: Connection, build_id: int, entry: Entry, number: int) -> None:
+    if entry.subject.kind not in FACT_TABLES:
+        _put_other(connection, build_id, entry, number)
         return
-    table = FACT_TABLES[entry.subject.about]
+    table = FACT_TABLES[entry.subject.kind]
     columns = table.__table__.c
     keys = {"build_id": build_id, "key": entry.subject.key}
-    if with_place(entry.subject.about):
+    if entry.subject.kind.spot is not Spot.NONE:
         keys["place"] = entry.subject.place
-    if entry.subject.about is About.READING:
+    if entry.subject.kind.spot is Spot.ROUND:
         keys["round"] = entry.subject.round
     connection.execute(delete(table).where(*(columns[name] == value for name, value in keys.items())))
     if entry.new is not None:
-        connection.execute(insert(table).values(keys | plain(entry.new)))
+        connection.execute(insert(table).values(keys | {"number": number} | plain(entry.new)))
 
 
-def _put_further(connection: Connection, build_id: int, entry: Entry) -> None:
+def _put_other(connection: Connection, build_id: int, entry: Entry, number: int) -> None:
     columns = t.FactRow.__table__.c
-    subject = {"build_id": build_id, "about": entry.subject.about.value, "key": entry.subject.key}
+    subject = {"build_id": build_id, "about": entry.subject.kind.name, "key": entry.subject.key}
     subject["place"] = entry.subject.place
     connection.execute(delete(t.FactRow).where(*(columns[name] == value for name, value in subject.items())))
     if entry.new is not None:
-        connection.execute(insert(t.FactRow).values(subject | {"value": to_json(entry.new)}))
+        written = {"number": number, "form": entry.subject.kind.form}
+        connection.execute(insert(t.FactRow).values(subject | written | {"value": to_json(entry.new)}))
 
 
 def _entry_values(deed_id: int, entry: Entry) -> dict[str, object]:
-    about, key, place, turn = entry.subject
-    values = {"deed_id": deed_id, "event": entry.event, "about": about.value, "key": key, "place": place, "round": turn}
-    return values | {"old": to_json(entry.old), "new": to_json(entry.new)}
+    kind, key, place, turn = entry.subject
+    values = {"deed_id": deed_id, "event": entry.event.value, "about": kind.name, "key": key, "place": place}
+    return values | {"round": turn, "form": kind.form, "old": to_json(entry.old), "new": to_json(entry.new)}
 
 
-def _entry(row: object) -> Entry:
-    about = About(row.about)  # type: ignore[attr-defined]
-    subject = Subject(about, row.key, row.place, row.round)  # type: ignore[attr-defined]
-    return Entry(row.event, subject, from_json(about, row.old), from_json(about, row.new))  # type: ignore[attr-defined]
+def _entry(row: Any) -> Entry:
+    kind = kind_named(row.about)
+    old, new = (from_json(kind, row.form, values) for values in (row.old, row.new))
+    return Entry(EventName(row.event), Subject(kind, row.key, row.place, row.round), old, new)
 
 
 def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
@@ -422,7 +427,7 @@ def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
     return tuple(
         Written(
             row.id,
-            Deed(row.verb, row.label, row.by, row.at, tuple(entries.get(row.id, ())), row.why, row.of),
+            Deed(Verb(row.verb), row.label, row.by, row.at, tuple(entries.get(row.id, ())), row.why, row.of),
             row.written,
         )
         for row in deeds
@@ -441,11 +446,7 @@ def _replay(connection: Connection, build_id: int, name: str) -> Finding:
 
 def _played(connection: Connection, build_id: int) -> Facts:
     """The facts that playing the journal from nothing comes to."""
-    played = Facts()
-    for written in _journal(connection, build_id):
-        for entry in written.deed.entries:
-            played.put(entry.subject, entry.new)
-    return played
+    return Facts().filled({written.id: written.deed.entries for written in _journal(connection, build_id)})
 
 
 def _put_arrow(connection: Connection, build_id: int, arrow: Arrow) -> None:

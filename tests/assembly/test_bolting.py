@@ -4,12 +4,14 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.assembly import actions as a
 from app.assembly.build import Build
-from app.assembly.facts import About, State, Tightened
-from app.assembly.joints import described, joint_sum
-from app.assembly.plan import Order
-from app.assembly.tightening import (
+from app.assembly.plan.steps import Order
+from app.assembly.said import actions as a
+from app.assembly.said.counts import COUNT
+from app.assembly.said.deeds import Verb
+from app.assembly.said.marks import State
+from app.assembly.standing.joints import described, joint_sum
+from app.assembly.standing.tightening import (
     bolts,
     count_words,
     in_order,
@@ -21,7 +23,7 @@ from app.assembly.tightening import (
     split_passes,
     turns_of,
 )
-from app.assembly.wrenches import wrench_sum
+from app.assembly.standing.wrenches import wrench_sum
 from app.exchange.plan_file import PlanError, parse_plan
 from app.exchange.tables import shipped_tables
 from tests.cases.story import Told, refused, story
@@ -94,7 +96,7 @@ def test_each_bolt_keeps_wrench_threads_and_values(head: Told) -> None:
     head.bolt(FIRST, "3", "30 N·m", stretch="0.12 mm")
     turn = turns_of(head.build, head.line(FIRST))[1, "3"]
     assert (turn.torque_nm, turn.stretch_mm, turn.wrench, turn.threads) == (30.0, 0.12, "TW", "oiled")
-    assert head.deeds[-1].verb == "tighten"
+    assert head.deeds[-1].verb is Verb.TIGHTEN
 
 
 def test_every_pass_of_the_joint_is_shown_at_each_bolt(head: Told) -> None:
@@ -110,7 +112,7 @@ def test_the_last_pass_counts_as_one_tightening(head: Told) -> None:
     for number in STUDS:
         head.bolt(LAST, number, "82 N·m")
     head.done(LAST)
-    counts = head.build.facts.of(About.COUNT, Tightened)
+    counts = head.build.facts.of(COUNT)
     assert {counts["head-nuts", number].times for number in STUDS} == {1}
 
 

@@ -4,15 +4,16 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from app.assembly.actions import EnterFigure, MarkLine, TakeReading, TickPlace
-from app.assembly.decide import decide
-from app.assembly.deciding import MAX_TEXT, find_gate, find_line, find_place
-from app.assembly.disturb import disturbed
-from app.assembly.facts import Holding, State
-from app.assembly.history import told
-from app.assembly.refusal import Refused
+from app.assembly.deeds.decide import MAX_TEXT, decide
+from app.assembly.deeds.find import find_gate, find_line, find_place
+from app.assembly.said.actions import EnterFigure, MarkLine, TakeReading, TickPlace
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.disturb import disturbed
 from app.exchange.plan_file import parse_plan
 from app.trade.verdict import Verdict
+from app.words.journal import told
 from tests.plans import EVENING, SMALL, Bench
 
 
@@ -547,14 +548,14 @@ def test_a_deed_tells_itself_in_words(bench: Bench) -> None:
     bench.work("end-float")
     deed = bench.mark("torque-mains", State.LOOK_AGAIN, "cap 2 was off")
     first, second = (one for one in told(bench.build, deed) if one.new in ("look-again",))
-    assert (first.event, first.line, first.old, first.new, first.why) == (
+    assert (first.event.value, first.line, first.old, first.new, first.why) == (
         "mark",
         "1.07",
         "done",
         "look-again",
         "cap 2 was off",
     )
-    assert (second.event, second.line) == ("disturbed", "1.08")
+    assert (second.event.value, second.line) == ("disturbed", "1.08")
 
 
 def test_readings_figures_parts_and_gates_tell_themselves_too(bench: Bench) -> None:

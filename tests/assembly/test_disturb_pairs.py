@@ -8,9 +8,9 @@ from functools import cache
 
 import pytest
 
-from app.assembly.build import evolve
-from app.assembly.facts import Deed, State
-from app.assembly.plan import Trust
+from app.assembly.plan.steps import Trust
+from app.assembly.said.deeds import Deed
+from app.assembly.said.marks import State
 from tests.cases.story import SHIPPED, Told, story
 
 OHV, V8, OHC, SINGLE = "four-ohv", "v8-ohv", "four-ohc", "single-air"
@@ -179,7 +179,7 @@ def _whole(plan: str) -> tuple[Deed, ...]:
 def _finished(plan: str) -> Told:
     told = story(plan, **OPTIONS[plan])
     for deed in _whole(plan):
-        evolve(told.build, deed)
+        told.build = told.build.after(deed)
         told.now = max(told.now, deed.at)
     told.wait(hours=1)
     return told

@@ -5,14 +5,14 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly.facts import State
-from app.assembly.gates import gate_standings
 from app.assembly.lines import Line
 from app.assembly.make import make_blank
-from app.assembly.plan import Measured, Plan, Role
-from app.assembly.plan_check import faults, needed
-from app.assembly.refusal import Refused
+from app.assembly.plan.check import faults, needed
+from app.assembly.plan.steps import Measured, Plan, Role
 from app.assembly.rules import hole_unsealed, not_primed
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.gates import gate_standings
 from app.exchange.plan_file import read_plan
 from app.sheet.rows import GRAVE, LineRow, stage_sheet
 from tests.plans import Bench, build_from, good_value

@@ -4,11 +4,12 @@ from datetime import timedelta
 
 import pytest
 
-from app.assembly.facts import About, State
-from app.assembly.gates import gate_standings
-from app.assembly.refusal import NotReady, Refused
 from app.assembly.rules import loose_ends
-from app.assembly.survey import Survey
+from app.assembly.said.gates import CONCESSION, GATE
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady, Refused
+from app.assembly.standing.gates import gate_standings
+from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
 from tests.plans import SMALL, Bench
 
@@ -65,7 +66,7 @@ def test_a_shut_gate_names_each_line_and_passes_only_with_a_reason_for_each(benc
     with pytest.raises(Refused, match="needs a written reason"):
         bench.pass_gate("A", {"1.08": "  "})
     deed = bench.pass_gate("A", {"end-float": "felt by hand, about right"})
-    assert [entry.subject.about for entry in deed.entries] == [About.CONCESSION, About.GATE]
+    assert [entry.subject.kind for entry in deed.entries] == [CONCESSION, GATE]
     assert bench.gate("close-bottom").conceded == ("1.08",)
 
 

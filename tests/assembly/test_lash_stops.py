@@ -2,10 +2,10 @@
 
 import pytest
 
-from app.assembly import actions as a
-from app.assembly.lash_stops import cam_said, engine_of, is_lash, lash_stops, margin_at
-from app.assembly.places import groups_of
-from app.assembly.plan import Arrangement, Layout
+from app.assembly.plan.places import groups_of
+from app.assembly.plan.steps import Arrangement, Layout
+from app.assembly.said import actions as a
+from app.assembly.standing.lash_stops import cam_said, engine_of, is_lash, lash_stops, margin_at
 from app.trade.valves import valves_of
 from tests.cases.story import Told, refused, shipped, story
 

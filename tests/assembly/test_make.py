@@ -5,10 +5,10 @@ from itertools import pairwise
 import pytest
 
 from app.assembly.make import make_blank
-from app.assembly.places import groups_of, ring_names
-from app.assembly.plan import Need
-from app.assembly.plan_check import needed
-from app.assembly.refusal import Refused
+from app.assembly.plan.check import needed
+from app.assembly.plan.places import groups_of, ring_names
+from app.assembly.plan.steps import Need
+from app.assembly.said.refusal import Refused
 from app.exchange.plan_file import parse_plan
 from tests.plans import HEAD, SMALL, Bench, build_from, small_plan
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly.plan_advice import advice
+from app.assembly.plan.advice import advice
 from app.exchange.plan_file import parse_plan, read_plan
 from tests.plans import SMALL, small_plan
 

@@ -8,13 +8,15 @@ from datetime import timedelta
 import pytest
 
 import app.assembly.rules as package
-from app.assembly.facts import Disposition, Holding, State
 from app.assembly.rules import RULES
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
 from app.exchange.plan_file import parse_plan
 from tests.cases.story import Told
 from tests.plans import SMALL, Bench
 
-FRAME = {"rule", "of_joints"}
+FRAME = {"rule", "each_joint"}
 
 
 @dataclass(frozen=True)

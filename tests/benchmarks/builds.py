@@ -3,9 +3,13 @@
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from app.assembly.build import Build, evolve
-from app.assembly.facts import About, Deed, Entry, Fact, Mark, Reading, State, Subject
+from app.assembly.build import Build
 from app.assembly.make import begin_build, make_blank
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.facts import Fact
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import MARK, Mark, State
+from app.assembly.said.readings import READING, Reading
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
 
@@ -30,13 +34,13 @@ def large_build(lines: int, readings: int) -> Build:
     build = begin_build(blank, key=1, name="Large", made=NOW)
     entries: list[Entry] = []
     for line in blank.lines[: lines * 2 // 3]:
-        entries.append(_entry(Subject(About.LINE, line.id), Mark(State.DONE, "MK", NOW)))
+        entries.append(_entry(Subject(MARK, line.id), Mark(State.DONE, "MK", NOW)))
         entries += [
-            _entry(Subject(About.READING, line.id, place.id, turn), _reading(line.position, number))
+            _entry(Subject(READING, line.id, place.id, turn), _reading(line.position, number))
             for number, place in enumerate(line.places if line.reads else ())
             for turn in (1, 2)
         ]
-    evolve(build, Deed("mark", "filled", "MK", NOW, tuple(entries)))
+    build = build.after(Deed(Verb.MARK, "filled", "MK", NOW, tuple(entries)))
     held = sum(len(found) for found in build.facts.readings.values())
     assert held >= readings, f"only {held} readings"
     return build
@@ -49,7 +53,7 @@ def _reading(line: int, place: int) -> Reading:
 
 
 def _entry(subject: Subject, fact: Fact) -> Entry:
-    return Entry("mark", subject, None, fact)
+    return Entry(EventName.MARK, subject, None, fact)
 
 
 def _large_plan(lines: int, readings: int) -> str:

@@ -6,10 +6,12 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import timedelta
 
-from app.assembly.build import Build, evolve
-from app.assembly.facts import About, Deed, Entry, Subject
+from app.assembly.build import Build
 from app.assembly.rules import loose_ends
-from app.assembly.survey import Survey
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import MARK
+from app.assembly.standing.survey import Survey
 from tests.benchmarks.builds import NOW, large_build
 from tests.benchmarks.figure import Figure
 
@@ -38,7 +40,9 @@ def _after_a_mark(lines: int, readings: int, limit: float) -> Figure:
     for number in range(30):
         line = build.lines[number]
         mark = replace(build.facts.lines[line.id], why=str(number))
-        evolve(build, Deed("mark", "", "MK", NOW, (Entry("mark", Subject(About.LINE, line.id), None, mark),)))
+        build = build.after(
+            Deed(Verb.MARK, "", "MK", NOW, (Entry(EventName.MARK, Subject(MARK, line.id), None, mark),))
+        )
         times.append(_look(build))
     return Figure(f"one mark looked at anew, {lines} lines", round(statistics.median(times), 2), None, None, limit)
 

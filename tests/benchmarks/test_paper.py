@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from reportlab.pdfgen.canvas import Canvas
 
-from app.paper.traveller import write_traveller
+from app.paper.traveller.traveller import write_traveller
 from tests.paper.builds import PLAN, Hand
 
 LINES = 150

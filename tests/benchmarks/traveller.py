@@ -13,9 +13,9 @@ from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 from reportlab.pdfgen.canvas import Canvas
 
-from app.assembly.survey import Survey
-from app.paper.traveller import write_traveller
-from app.sheet.tokens import font_file
+from app.assembly.standing.survey import Survey
+from app.paper.traveller.traveller import write_traveller
+from app.sheet.draw.tokens import font_file
 from app.store.workshop import Workshop
 from tests.benchmarks.builds import NOW, shipped_workshop
 from tests.benchmarks.figure import Figure, against

@@ -8,13 +8,16 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly import actions as a
-from app.assembly.facts import Deed, Disposition, Fitted, State
-from app.assembly.joints import described
 from app.assembly.lines import Line
-from app.assembly.plan import Plan, Role, Trust
-from app.assembly.refusal import Refused
-from app.assembly.tightening import joint_of
+from app.assembly.plan.steps import Plan, Role, Trust
+from app.assembly.said import actions as a
+from app.assembly.said.deeds import Deed
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Fitted
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.joints import described
+from app.assembly.standing.tightening import joint_of
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from tests.plans import Bench, good_value

@@ -2,7 +2,7 @@
 
 import pytest
 
-from app.assembly.facts import State
+from app.assembly.said.marks import State
 from tests.cases.story import Told, refused, story
 
 HEAD = "torque-head-last"

@@ -4,11 +4,12 @@ from datetime import timedelta
 
 import pytest
 
-from app.assembly.actions import MarkLine
-from app.assembly.decide import decide
-from app.assembly.facts import Disposition, State
-from app.assembly.plan import Trust
-from app.assembly.refusal import NotReady
+from app.assembly.deeds.decide import decide
+from app.assembly.plan.steps import Trust
+from app.assembly.said.actions import MarkLine
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady
 from tests.cases.story import refused, story
 
 
@@ -18,7 +19,7 @@ def test_each_rod_bolt_has_its_own_reading_and_its_own_count() -> None:
     told.tightened("rod-bolts", 1)  # the machine shop's, for honing
     told.read_all_but("torque-rod-bolts", "2 far side", "3 cam side", "3 far side", "4 cam side", "4 far side")
     told.leave("stopped in the middle of the rods")
-    left = told.build.facts.further
+    left = told.build.facts.others
     assert any("torque" in str(fact).casefold() for shelf in left.values() for fact in shelf.values())
     assert told.end("reading-missing").places == ("2 far side", "3 cam side", "3 far side", "4 cam side", "4 far side")
     with refused("write the value at Rod 2 far side"):

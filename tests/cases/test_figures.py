@@ -6,9 +6,9 @@ exactly, 1 lbf·ft = 1.3558 N·m, 1 kgf·m = 9.80665 N·m).
 
 import pytest
 
-from app.assembly.facts import State
-from app.assembly.holes import hole_map
-from app.assembly.plan import Trust
+from app.assembly.plan.steps import Trust
+from app.assembly.said.marks import State
+from app.assembly.standing.holes import hole_map
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind
 from tests.cases.story import Told, refused, story

@@ -2,8 +2,8 @@
 
 import pytest
 
-from app.assembly.facts import State
-from app.assembly.refusal import NotReady
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

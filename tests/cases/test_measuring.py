@@ -1,6 +1,6 @@
 """Gauges, rounds, lash and ring gaps: what a reading is worth, and what has to follow from it."""
 
-from app.assembly.facts import Fitted
+from app.assembly.said.parts import Fitted
 from tests.cases.story import Told, refused, story
 
 

@@ -2,8 +2,9 @@
 
 import pytest
 
-from app.assembly.facts import Disposition, State
-from app.assembly.refusal import NotReady
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady
 from tests.cases.story import Told, refused, story
 
 PLUGS = [("four-ohv", "rear behind cam plug"), ("v8-ohv", "rear behind cam plug"), ("four-ohc", "head rear")]

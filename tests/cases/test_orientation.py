@@ -2,9 +2,10 @@
 
 import pytest
 
-from app.assembly.facts import Disposition, State
-from app.assembly.plan import Turn
-from app.assembly.refusal import NotReady
+from app.assembly.plan.steps import Turn
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import NotReady
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 

@@ -2,7 +2,9 @@
 
 import pytest
 
-from app.assembly.facts import Disposition, Fitted, Holding, State
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Fitted, Holding
 from tests.cases.story import SHIPPED, refused, story
 
 

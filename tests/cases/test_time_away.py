@@ -4,11 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from app.assembly.actions import TakeReading
-from app.assembly.facts import Disposition, Holding, State
-from app.assembly.holes import hole_map
-from app.assembly.leaving import last_left, must_be_remembered, to_be_asked
-from app.assembly.survey import Wants
+from app.assembly.said.actions import TakeReading
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
+from app.assembly.standing.holes import hole_map
+from app.assembly.standing.remembered import last_left, must_be_remembered, to_be_asked
+from app.assembly.standing.survey import Wants
 from tests.cases.story import refused, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

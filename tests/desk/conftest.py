@@ -12,8 +12,8 @@ from pytestqt.qtbot import QtBot
 from app.assembly.make import make_blank
 from app.desk import settings as settings_file
 from app.desk.main import WheelGuard, make_theme
-from app.desk.sheet_layout import RowLayout, lay_out
-from app.desk.sheet_view import SheetView
+from app.desk.sheet.layout import RowLayout, lay_out
+from app.desk.sheet.view import SheetView
 from app.desk.theme import load_fonts
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan

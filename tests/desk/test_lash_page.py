@@ -7,9 +7,9 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
-from app.assembly import actions as a
 from app.assembly.make import make_blank
-from app.desk.lash_page import LashPage
+from app.assembly.said import actions as a
+from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop

@@ -8,9 +8,9 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
-from app.assembly import actions as a
 from app.assembly.make import make_blank
-from app.desk.measure_page import MeasurePage
+from app.assembly.said import actions as a
+from app.desk.places.grid_page import MeasurePage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.sheet.grid import GridCell

@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.desk import settings as settings_file
-from app.desk.print_page import RECORD, WHOLE, PrintJob
+from app.desk.pages.print_page import RECORD, WHOLE, PrintJob
 from app.desk.window import MainWindow
 
 
@@ -20,7 +20,7 @@ def test_the_job_prints_step_sheets_as_the_box_says(
         asked.append(how["steps"])
         return 1
 
-    monkeypatch.setattr("app.paper.traveller.write_traveller", written)
+    monkeypatch.setattr("app.paper.traveller.traveller.write_traveller", written)
     window.show_print()
     page = window.print_page
     page.choose(WHOLE)

@@ -8,9 +8,14 @@ from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
-from app.assembly.actions import MarkLine
-from app.assembly.facts import About, Disposition, Finding, Fitted, Item, PartFit, Resumed, Seen, State
 from app.assembly.make import make_blank
+from app.assembly.said.actions import MarkLine
+from app.assembly.said.findings import FINDING, Disposition
+from app.assembly.said.leaving import RESUMED
+from app.assembly.said.marks import State
+from app.assembly.said.parts import FIT, Fitted
+from app.assembly.said.second_look import SEEN
+from app.assembly.said.temporary import ITEM
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
@@ -77,7 +82,7 @@ def test_something_found_is_decided_and_a_symptom_is_a_hold(window: MainWindow, 
     _choose(window, "decision", Disposition.EXPLAINED.name)
     window.ask._inputs["why"].setFocus()
     press(qtbot, "A scratch in the paint, photographed", K.Key_Return)
-    assert window.work.build.facts.of(About.FINDING, Finding)["f1", ""].decision is Disposition.EXPLAINED
+    assert window.work.build.facts.of(FINDING)["f1", ""].decision is Disposition.EXPLAINED
     window.go_to_step("feed")
     press(qtbot, K.Key_Space)
     assert state(window, "feed") == "done"
@@ -120,7 +125,7 @@ def test_a_part_taken_off_again_opens_the_line_that_put_it_on(window: MainWindow
     window.ask._inputs["why"].setFocus()
     press(qtbot, "Wrong side up", K.Key_Return)
     assert state(window, "gasket") == "look-again"
-    assert window.work.build.facts.of(About.FIT, PartFit)["gasket", ""].why == "Wrong side up"
+    assert window.work.build.facts.of(FIT)["gasket", ""].why == "Wrong side up"
 
 
 def test_a_temporary_thing_goes_in_and_comes_out_counted(window: MainWindow, qtbot: QtBot) -> None:
@@ -128,14 +133,14 @@ def test_a_temporary_thing_goes_in_and_comes_out_counted(window: MainWindow, qtb
     window.show_record("temporary")
     window.records.put_in_temporary()
     press(qtbot, "rag", K.Key_Tab, "2", K.Key_Tab, "intake ports", K.Key_Return)
-    item = window.work.build.facts.of(About.ITEM, Item)["t1", ""]
+    item = window.work.build.facts.of(ITEM)["t1", ""]
     assert (item.name, item.count, item.where) == ("rag", 2, "intake ports")
     window.records.take_out("t1")
     press(qtbot, "1", K.Key_Return)
     assert "find the rest" in window.ask._note.text()
     window.ask._inputs["count"].clear()
     press(qtbot, "2", K.Key_Return)
-    assert window.work.build.facts.of(About.ITEM, Item)["t1", ""].out_by == "MK"
+    assert window.work.build.facts.of(ITEM)["t1", ""].out_by == "MK"
 
 
 def test_a_second_look_hides_the_first_reading(window: MainWindow, qtbot: QtBot) -> None:
@@ -145,7 +150,7 @@ def test_a_second_look_hides_the_first_reading(window: MainWindow, qtbot: QtBot)
     shown = " ".join(field.text() for field in window.ask._inputs.values() if hasattr(field, "text"))
     assert "0.021" not in shown + window.ask._note.text() + window.ask._title.text()
     press(qtbot, "JT", K.Key_Tab, "0.02", K.Key_Return)
-    assert window.work.build.facts.of(About.SEEN, Seen)["deck", ""].by == "JT"
+    assert window.work.build.facts.of(SEEN)["deck", ""].by == "JT"
 
 
 def test_an_option_changed_tells_what_comes_and_goes_before_it_is_done(
@@ -194,7 +199,7 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
     assert again.ask.asking
     assert "Gasket lies on the bench" in again.ask._note.text()
     press(qtbot, K.Key_Escape)
-    assert len(again.work.build.facts.of(About.RESUMED, Resumed)) == 1
+    assert len(again.work.build.facts.of(RESUMED)) == 1
     again.close()
     assert not open_window(workshop_folder).ask.asking
 

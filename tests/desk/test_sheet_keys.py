@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.desk.value_field import ChoiceField, ValueField
+from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
 from app.sheet.rows import GateRow, LineRow
 from tests.desk.conftest import Opener, press, state

@@ -8,7 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.desk.sums_page import SumsPage
+from app.desk.pages.sums_page import SumsPage
 from app.desk.window import MainWindow
 from tests.desk.conftest import Opener, press
 

@@ -8,11 +8,11 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.assembly import actions as a
-from app.assembly.facts import BoltTurn
 from app.assembly.make import make_blank
-from app.assembly.tightening import joint_of, turns_of
-from app.desk.tighten_page import TightenPage
+from app.assembly.said import actions as a
+from app.assembly.said.bolts import BoltTurn
+from app.assembly.standing.tightening import joint_of, turns_of
+from app.desk.places.bolts_page import TightenPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
@@ -278,7 +278,7 @@ def test_the_wrench_and_adapter_say_what_to_set(window: MainWindow, qtbot: QtBot
 
 def test_figures_are_compared_in_this_joint(window: MainWindow, qtbot: QtBot) -> None:
     now = datetime.now(UTC)
-    from app.assembly.plan import Trust
+    from app.assembly.plan.steps import Trust
 
     _do(window, a.OfferFigure("last", "60 ft-lb", "Engine maker's manual", Trust.MAKER, "MK", now, edition="2nd"))
     window.go_to_step("last")

@@ -22,14 +22,15 @@ from PySide6.QtWidgets import (
 from pytestqt.modeltest import ModelTester
 from pytestqt.qtbot import QtBot
 
-from app.assembly.actions import EnterFigure, MarkLine, SayPart, TakeReading
-from app.assembly.facts import Holding, State
+from app.assembly.said.actions import EnterFigure, MarkLine, SayPart, TakeReading
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
 from app.desk import settings as settings_file
-from app.desk.print_page import OPEN, RECORD, WHOLE
+from app.desk.pages.print_page import OPEN, RECORD, WHOLE
 from app.desk.window import MainWindow
 from app.desk.work import clock
+from app.sheet.draw.tokens import Distance
 from app.sheet.rows import GateRow
-from app.sheet.tokens import Distance
 from app.store.database import FILE
 from app.store.workshop import Workshop
 from tests.desk.conftest import Opener, press, state

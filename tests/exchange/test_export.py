@@ -5,11 +5,12 @@ from datetime import datetime
 
 import pytest
 
-from app.assembly.facts import Holding, State
-from app.assembly.gates import gate_standings
-from app.assembly.history import told
+from app.assembly.said.marks import State
+from app.assembly.said.parts import Holding
+from app.assembly.standing.gates import gate_standings
 from app.exchange import export
 from app.exchange.export_further import Values
+from app.words.journal import told
 from tests.plans import Bench
 
 SHEET = "line step stage title state spec source places readings hold gate needs option marks"

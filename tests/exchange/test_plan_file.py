@@ -13,7 +13,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from pydantic import TypeAdapter
 
-from app.assembly.plan import Plan, Trust
+from app.assembly.plan.steps import Plan, Trust
 from app.exchange.plan_file import MAX_BYTES, PlanError, parse_plan, plan_schema, read_plan
 from tests.plans import HEAD, SMALL
 

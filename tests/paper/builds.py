@@ -2,16 +2,17 @@
 
 from datetime import UTC, datetime, timedelta
 
-from app.assembly import actions as a
-from app.assembly.actions import Action
-from app.assembly.build import evolve
-from app.assembly.decide import decide
-from app.assembly.facts import Deed, Disposition, State
-from app.assembly.history import Told, told
+from app.assembly.deeds.decide import decide
 from app.assembly.make import begin_build, make_blank
-from app.assembly.plan import Trust
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Trust
+from app.assembly.said import actions as a
+from app.assembly.said.actions import Action
+from app.assembly.said.deeds import Deed
+from app.assembly.said.findings import Disposition
+from app.assembly.said.marks import State
+from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
+from app.words.journal import Told, told
 
 BEGUN = datetime(2031, 3, 7, 9, 0, tzinfo=UTC)
 
@@ -166,7 +167,7 @@ class Hand:
     def does(self, action: Action) -> None:
         """Do it, as the program does it."""
         deed = decide(self.build, action)
-        evolve(self.build, deed)
+        self.build = self.build.after(deed)
         self.deeds.append(deed)
 
     @property

@@ -6,12 +6,12 @@ from pathlib import Path
 from click.testing import CliRunner
 
 from app.assembly.make import begin_build, make_blank
-from app.assembly.survey import Survey
-from app.cli import main
+from app.assembly.standing.survey import Survey
+from app.cli.main import main
 from app.exchange.plan_file import read_plan
-from app.paper.items import Item, Text
-from app.paper.strips import Group
-from app.paper.traveller import write_traveller
+from app.paper.pdf.items import Item, Text
+from app.paper.pdf.strips import Group
+from app.paper.traveller.traveller import write_traveller
 from tests.paper.builds import BEGUN, Hand
 from tests.paper.reading import ink_box_mm
 

@@ -4,8 +4,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from PIL import ImageFont
 
-from app.paper.letters import FONTS, Span, broken, fitting_size, sentence, shortened, width_pt, words
-from app.sheet.tokens import FONT_WEIGHTS, font_file
+from app.paper.pdf.letters import FONTS, Span, broken, fitting_size, sentence, shortened, width_pt, words
+from app.sheet.draw.tokens import FONT_WEIGHTS, font_file
 
 
 def test_widths_are_those_another_library_measures() -> None:

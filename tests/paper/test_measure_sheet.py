@@ -9,18 +9,20 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from app.assembly import actions as a
-from app.assembly.build import evolve
-from app.assembly.facts import About, Deed, Entry, Reading, State, Subject
-from app.assembly.lash_stops import is_lash, lash_stops
 from app.assembly.lines import Line
-from app.assembly.plan import How
-from app.assembly.survey import Survey
-from app.paper.items import MM, Rule, Text
-from app.paper.letters import width_pt
-from app.paper.measure_sheet import measure_groups, measure_lines
-from app.paper.step_sheet import step_lines
-from app.paper.strips import HALF, WIDTH, Group
+from app.assembly.plan.steps import How
+from app.assembly.said import actions as a
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import State
+from app.assembly.said.readings import READING, Reading
+from app.assembly.standing.lash_stops import is_lash, lash_stops
+from app.assembly.standing.survey import Survey
+from app.paper.pdf.items import MM, Rule, Text
+from app.paper.pdf.letters import width_pt
+from app.paper.pdf.strips import HALF, WIDTH, Group
+from app.paper.steps.bolts import step_lines
+from app.paper.steps.readings import measure_groups, measure_lines
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
@@ -213,14 +215,13 @@ def test_lash_that_was_read_stands_in_place_of_its_field() -> None:
     place = survey.build.by_id["lash-cold"].places[0].id
     reading = Reading("0.32 mm", 0.32, "mm", "MK", BEGUN)
     deed = Deed(
-        "reading",
+        Verb.READ,
         "22.09",
         "MK",
         BEGUN,
-        (Entry("reading", Subject(About.READING, "lash-cold", place, 1), None, reading),),
+        (Entry(EventName.READ, Subject(READING, "lash-cold", place, 1), None, reading),),
     )
-    evolve(survey.build, deed)
-    after = block(Survey(survey.build, BEGUN), "lash-cold")
+    after = block(Survey(survey.build.after(deed), BEGUN), "lash-cold")
     assert "0.32 mm" in texts(after)
     assert len(fields(after)) == len(fields(before)) - 1
 

@@ -1,14 +1,17 @@
 """The build record read back from its PDF: everything read, decided and signed, by whom and when."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from app.assembly.actions import MarkLine
-from app.assembly.facts import Mark, State
-from app.paper.pen import Cancelled
-from app.paper.record import write_record
+from app.assembly.said.actions import MarkLine
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import MARK, Mark, State
+from app.paper.pdf.pen import Cancelled
+from app.paper.record.record import write_record
 from tests.paper.builds import Hand
 from tests.paper.reading import all_text, ink_box_mm, page_texts, sizes_pt
 from tests.paper.test_traveller import HOSTILE, SIZES_PT, passed
@@ -96,13 +99,14 @@ def test_the_whole_journal_stands_in_it(tmp_path: Path) -> None:
     text = all_text(print_it(tmp_path, hand))
     timeline = text[text.index("Timeline") :]
     for one in hand.journal:
-        assert f"{one.at.astimezone():%d %b %Y %H:%M} {one.by} {one.event}" in timeline
+        assert f"{one.at.astimezone():%d %b %Y %H:%M} {one.by} {one.event.value}" in timeline
 
 
 def test_a_finished_build_says_so(tmp_path: Path) -> None:
     hand = Hand()
-    for line in hand.build.lines:
-        hand.build.facts.lines[line.id] = Mark(State.DONE, "MK", hand.now)
+    done = Mark(State.DONE, "MK", hand.now)
+    entries = tuple(Entry(EventName.MARK, Subject(MARK, line.id), None, done) for line in hand.build.lines)
+    hand.build = hand.build.after(Deed(Verb.MARK, "all", "MK", hand.now, entries))
     assert "Finished: no line is open." in all_text(print_it(tmp_path, hand))
 
 
@@ -129,7 +133,7 @@ def test_it_keeps_to_the_paper_and_its_margins(tmp_path: Path, paper: str) -> No
 @pytest.mark.parametrize("text", HOSTILE, ids=["markup", "odd letters", "half a pair", "one long word", "many words"])
 def test_no_text_breaks_it(tmp_path: Path, text: str) -> None:
     hand = passed()
-    hand.build.name = text
+    hand.build = replace(hand.build, name=text)
     object.__setattr__(hand.build.facts.lines["float"], "why", text)
     for left, top, right, bottom in ink_box_mm(print_it(tmp_path, hand))[:4]:
         assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4

@@ -1,11 +1,20 @@
 """What no plan foresees, read back from the record's PDF: found, decided, befallen, opened, holes, bolts, tools."""
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from app.assembly import actions as a
-from app.assembly.facts import About, Event, State
+from app.assembly.said import actions as a
+from app.assembly.said.events import EVENT, Event
+from app.assembly.said.findings import FINDING
+from app.assembly.said.holes import HOLE
+from app.assembly.said.kinds import FactKind
+from app.assembly.said.marks import State
+from app.assembly.said.put_in import EXTRA
+from app.assembly.said.running import RUN
+from app.assembly.said.temporary import ITEM
+from app.assembly.said.tools import TOOL
 from tests.paper.builds import Hand, eventful
 from tests.paper.reading import all_text, ink_box_mm
 from tests.paper.test_record import print_it
@@ -143,8 +152,9 @@ def test_running_adds_up_and_the_note_left_has_what_was_to_be_remembered(text: s
 def test_long_words_keep_to_the_margins(tmp_path: Path) -> None:
     hand = eventful()
     long = "W" * 9000 + " a word" * 900 + " 名 <b>" * 90
-    for about in (About.FINDING, About.EVENT, About.EXTRA, About.ITEM, About.TOOL, About.RUN, About.HOLE):
-        for fact in hand.build.facts.further[about].values():
+    kinds: tuple[FactKind[Any], ...] = (FINDING, EVENT, EXTRA, ITEM, TOOL, RUN, HOLE)
+    for kind in kinds:
+        for fact in hand.build.facts.of(kind).values():
             for name in ("what", "do", "name", "where", "note", "compound", "why"):
                 if hasattr(fact, name) and not isinstance(fact, Event):
                     object.__setattr__(fact, name, long)

@@ -7,23 +7,25 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly import actions as a
-from app.assembly.build import Build, evolve
-from app.assembly.decide import decide
-from app.assembly.facts import About, Deed, Entry, State, Subject, Tick
-from app.assembly.joints import described
+from app.assembly.build import Build
+from app.assembly.deeds.decide import decide
 from app.assembly.lines import Line
 from app.assembly.make import begin_build, make_blank
-from app.assembly.survey import Survey
-from app.assembly.tightening import joint_lines, joint_passes
+from app.assembly.said import actions as a
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import TICK, State, Tick
+from app.assembly.standing.joints import described
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import joint_lines, joint_passes
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
-from app.paper.fields import marked_box
-from app.paper.items import MM, Drawing, Rule, Text
-from app.paper.letters import width_pt
-from app.paper.step_sheet import step_groups, step_lines
-from app.paper.strips import HALF, WIDTH, Group
-from app.sheet.marks import Frame
+from app.paper.pdf.items import MM, Drawing, Rule, Text
+from app.paper.pdf.letters import width_pt
+from app.paper.pdf.strips import HALF, WIDTH, Group
+from app.paper.steps.bolts import step_groups, step_lines
+from app.paper.traveller.fields import marked_box
+from app.sheet.draw.marks import Frame
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
@@ -164,7 +166,8 @@ def described_head(plan: Path) -> Build:
     now = BEGUN + timedelta(days=1)
 
     def act(action: a.Action) -> None:
-        evolve(build, decide(build, action))
+        nonlocal build
+        build = build.after(decide(build, action))
 
     for line, text in (
         ("torque-head-first", "30 N·m"),
@@ -191,17 +194,17 @@ def test_done_passes_are_ticked_and_all_others_left_empty_for_the_pen() -> None:
     first, second = build.by_id["torque-head-first"], build.by_id["torque-head-second"]
     for line, count in ((first, 10), (second, 4)):
         for place in line.places[:count]:
-            ticked(build, line, place.id)
+            build = ticked(build, line, place.id)
     group = head_block(build)
     assert len(boxes(group, State.DONE)) == 14
     assert len(boxes(group, State.TO_DO)) == 16
 
 
-def ticked(build: Build, line: Line, place: str) -> None:
-    """The place as it is once its box was ticked on the sheet, whatever else the line waits for."""
-    subject = Subject(About.TICK, line.id, place)
+def ticked(build: Build, line: Line, place: str) -> Build:
+    """The build as it is once its box was ticked on the sheet, whatever else the line waits for."""
+    subject = Subject(TICK, line.id, place)
     tick = Tick(State.DONE, "MK", BEGUN + timedelta(days=1))
-    evolve(build, Deed("tick", line.number, "MK", tick.at, (Entry("tick", subject, None, tick),)))
+    return build.after(Deed(Verb.TICK, line.number, "MK", tick.at, (Entry(EventName.TICK, subject, None, tick),)))
 
 
 # --- the words

@@ -1,13 +1,15 @@
 """The traveller read back from its PDF: what must stand on it, where, and that nothing breaks it."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
-from app.assembly.actions import (
+from app.assembly.rules import loose_ends
+from app.assembly.said.actions import (
     Concede,
     EnterFigure,
     Leave,
@@ -18,14 +20,14 @@ from app.assembly.actions import (
     TakeReading,
     TickPlace,
 )
-from app.assembly.facts import About, State
-from app.assembly.gates import gate_standings
-from app.assembly.rules import loose_ends
-from app.paper.items import MM, Rule, Text
-from app.paper.lines import line_group
-from app.paper.pen import Cancelled, PaperError
-from app.paper.strips import HALF, SPEC_X, Group
-from app.paper.traveller import write_traveller
+from app.assembly.said.leaving import LEFT
+from app.assembly.said.marks import State
+from app.assembly.standing.gates import gate_standings
+from app.paper.pdf.items import MM, Rule, Text
+from app.paper.pdf.pen import Cancelled, PaperError
+from app.paper.pdf.strips import HALF, SPEC_X, Group
+from app.paper.traveller.lines import line_group
+from app.paper.traveller.traveller import write_traveller
 from app.sheet.rows import LineRow, stage_sheet
 from tests.paper.builds import PLAN, Hand, eventful
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
@@ -243,7 +245,7 @@ def test_the_note_left_last_stands_on_the_first_sheet_until_work_goes_on(tmp_pat
 def test_a_long_note_leaves_the_rows_their_room(tmp_path: Path) -> None:
     hand = eventful()
     hand.does(Leave("cap 3 is next", "MK", hand.next_time()))
-    (left,) = hand.build.facts.further[About.LEFT].values()
+    (left,) = hand.build.facts.of(LEFT).values()
     object.__setattr__(left, "note", " ".join(f"word{number}" for number in range(900)))
     out = print_it(tmp_path, hand)
     assert "… and more, in the build record." in all_text(out)
@@ -335,7 +337,7 @@ HOSTILE = [
 @pytest.mark.parametrize("text", HOSTILE, ids=["markup", "odd letters", "half a pair", "one long word", "many words"])
 def test_no_text_breaks_the_sheet(tmp_path: Path, text: str) -> None:
     hand = worked()
-    hand.build.name = text
+    hand.build = replace(hand.build, name=text)
     mark = hand.build.facts.lines["float"]
     object.__setattr__(mark, "why", text)
     out = print_it(tmp_path, hand)
@@ -345,9 +347,9 @@ def test_no_text_breaks_the_sheet(tmp_path: Path, text: str) -> None:
 
 def test_markup_is_printed_as_it_was_typed_and_missing_letters_show(tmp_path: Path) -> None:
     hand = worked()
-    hand.build.name = HOSTILE[0]
+    hand.build = replace(hand.build, name=HOSTILE[0])
     assert HOSTILE[0] in all_text(print_it(tmp_path, hand))
-    hand.build.name = "名 four"
+    hand.build = replace(hand.build, name="名 four")
     assert "? four Stage 1" in all_text(print_it(tmp_path, hand))
 
 

@@ -4,8 +4,8 @@ import itertools
 
 from PIL import Image, ImageDraw
 
-from app.sheet.shapes import Cap, Join, Path
-from app.sheet.tokens import PRINT
+from app.sheet.draw.shapes import Cap, Join, Path
+from app.sheet.draw.tokens import PRINT
 
 _FINE = 8
 _CURVE_STEPS = 16

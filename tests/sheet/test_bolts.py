@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.sheet.bolts import HEX, BoltMark, bolt_drawing
+from app.sheet.draw.bolts import HEX, BoltMark, bolt_drawing
 from app.trade.pattern import spiral
 
 ROWS = [(5, 5), (4, 4), (3, 3), (9, 9), (5,), (5, 4, 5)]

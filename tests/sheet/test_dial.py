@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.sheet.dial import ValveRow, dial_drawing, lifted, valve_map
-from app.sheet.drawing import Drawing
-from app.sheet.shapes import Path, placed
+from app.sheet.draw.dial import ValveRow, dial_drawing, lifted, valve_map
+from app.sheet.draw.drawing import Drawing
+from app.sheet.draw.shapes import Path, placed
 from app.trade.valves import CYCLE_DEG, CamEvents, Engine, lift_arc, margin, safe_span, settable, valves_of
 from tests.sheet.raster import black_pixels
 

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly import actions as a
-from app.assembly.plan import BenchSum
+from app.assembly.plan.steps import BenchSum
+from app.assembly.said import actions as a
 from app.exchange.measuring_tables import measuring_tables
 from app.exchange.tables import shipped_tables
 from app.sheet.line_sum import sum_of

@@ -5,10 +5,10 @@ import math
 
 import pytest
 
-from app.sheet import marks
-from app.sheet.marks import STATES, Frame, frame, frame_on_paper, mark
-from app.sheet.shapes import Cap, Path, dot, parse, placed, polygon, rectangle
-from app.sheet.tokens import Token
+from app.sheet.draw import marks
+from app.sheet.draw.marks import STATES, Frame, frame, frame_on_paper, mark
+from app.sheet.draw.shapes import Cap, Path, dot, parse, placed, polygon, rectangle
+from app.sheet.draw.tokens import Token
 from tests.sheet.raster import black_pixels
 
 # Pixels of a 24 px box that must differ; the least is a doubled side, 16 px long. Our own choice.

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.sheet.pages import Block, Part, page_breaks
+from app.sheet.page_breaks import Block, Part, page_breaks
 
 
 def test_blocks_that_fit_share_a_page_and_the_next_begins_another() -> None:

@@ -10,11 +10,11 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly.actions import Action, MarkLine
 from app.assembly.build import Build
-from app.assembly.decide import decide
-from app.assembly.facts import State
+from app.assembly.deeds.decide import decide
 from app.assembly.make import make_blank
+from app.assembly.said.actions import Action, MarkLine
+from app.assembly.said.marks import State
 from app.store.database import FILE
 from app.store.workshop import Workshop
 from tests.plans import EVENING, SMALL, small_plan
@@ -29,15 +29,17 @@ class Hand:
         self.folder = folder
         self.path = folder / FILE
         self.now = EVENING
+        self.build: Build | None = None  # as the last act left it
 
     def open(self, *, write: bool = True) -> Workshop:
         return Workshop.open_at(self.folder, now=self.now, write=write)
 
-    def act(self, workshop: Workshop, build: Build, action: Action) -> int:
+    def act(self, workshop: Workshop, build: Build, action: Action) -> Build:
         self.now += timedelta(minutes=1)
-        return workshop.commit(build, decide(build, action), now=self.now)
+        self.build = workshop.commit(build, decide(build, action), now=self.now)
+        return self.build
 
-    def mark(self, workshop: Workshop, build: Build, line: str, state: State, why: str = "") -> int:
+    def mark(self, workshop: Workshop, build: Build, line: str, state: State, why: str = "") -> Build:
         return self.act(workshop, build, MarkLine(line, state, "AB", self.now, why, together=True))
 
     def sql(self, statement: str) -> list[tuple[object, ...]]:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from app.assembly.facts import State
+from app.assembly.said.marks import State
 from app.store.database import FILE
 from app.store.errors import StoreError
 from app.store.workshop import Finding, Workshop
@@ -73,7 +73,7 @@ def test_a_sound_workshop_says_so_in_three_checks(hand: Hand) -> None:
         "UPDATE entry SET new = 'not json'",
         "UPDATE entry SET about = 'weather'",
         "UPDATE line_mark SET at = 'yesterday'",
-        "INSERT INTO part_said VALUES (1, 'oil', 'here', 'AB', '2026-03-02T18:00:00+00:00', '')",
+        "INSERT INTO part_said VALUES (1, 'oil', 'here', 'AB', '2026-03-02T18:00:00+00:00', '', 2)",
     ],
 )
 def test_a_row_changed_behind_the_journals_back_is_found(hand: Hand, tampering: str) -> None:

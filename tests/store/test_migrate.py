@@ -12,8 +12,8 @@ from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
 
-from app.assembly.actions import MarkLine, TakeReading
-from app.assembly.facts import State
+from app.assembly.said.actions import MarkLine, TakeReading
+from app.assembly.said.marks import State
 from app.store.database import HEAD, look, make_engine
 from app.store.errors import StoreError
 from app.store.migrate import SCRIPTS, migrate
@@ -166,6 +166,7 @@ def test_an_older_workshop_is_upgraded_when_it_is_opened(
 def test_a_workshop_of_the_first_tables_keeps_its_readings(filled: Hand, tmp_path: Path) -> None:
     """From 0001 on readings say how far their gauge is to be trusted; those of before say nothing of it."""
     with closing(sqlite3.connect(filled.path)) as connection, connection:
+        _without_numbers(connection)
         for column in ("doubt", "celsius", "alpha_per_k"):
             connection.execute(f"ALTER TABLE reading DROP COLUMN {column}")
         connection.execute("UPDATE alembic_version SET version_num = '0001'")
@@ -177,3 +178,30 @@ def test_a_workshop_of_the_first_tables_keeps_its_readings(filled: Hand, tmp_pat
     assert look(filled.path) == HEAD
     assert _counts(filled) == before
     assert len(list((filled.folder / BACKUPS).iterdir())) == 1
+
+
+FACTS = ("line_mark", "tick", "reading", "figure", "part_said", "passage", "concession", "fact")
+
+
+def _without_numbers(connection: sqlite3.Connection) -> None:
+    """Take away what 0003 brought."""
+    for index in ("ix_relation_step_id", "ix_part_requirement_step_id", "ix_temporary_item_step_id", "ix_deed_at"):
+        connection.execute(f"DROP INDEX {index}")
+    for table in FACTS:
+        connection.execute(f"ALTER TABLE {table} DROP COLUMN number")
+    for table in ("fact", "entry"):
+        connection.execute(f"ALTER TABLE {table} DROP COLUMN form")
+
+
+def test_a_workshop_without_numbers_gets_each_fact_the_number_of_its_deed(filled: Hand) -> None:
+    with filled.open() as workshop:
+        build = workshop.load(1)
+        numbers = dict(build.facts.numbers)
+        ids = {written.id for written in workshop.journal(build)}
+    assert numbers
+    assert set(numbers.values()) <= ids
+    with closing(sqlite3.connect(filled.path)) as connection, connection:
+        _without_numbers(connection)
+        connection.execute("UPDATE alembic_version SET version_num = '0002'")
+    with filled.open() as workshop:
+        assert workshop.load(1).facts.numbers == numbers

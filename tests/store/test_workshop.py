@@ -13,15 +13,16 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from app.assembly.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
 from app.assembly.build import Build
-from app.assembly.decide import decide
-from app.assembly.facts import About, Holding, State
-from app.assembly.gates import gate_standings
+from app.assembly.deeds.decide import decide
 from app.assembly.make import make_blank
-from app.assembly.refusal import Refused, Shut
 from app.assembly.rules import loose_ends
-from app.assembly.survey import Survey
+from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
+from app.assembly.said.marks import MARK, State
+from app.assembly.said.parts import Holding
+from app.assembly.said.refusal import Refused, Shut
+from app.assembly.standing.gates import gate_standings
+from app.assembly.standing.survey import Survey
 from app.store import database
 from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
@@ -162,18 +163,18 @@ def test_a_build_is_found_by_its_name_before_its_number(hand: Hand) -> None:
 def _work_a_bit(hand: Hand, workshop: Workshop) -> None:
     """Some of every kind of fact."""
     build = workshop.load(1)
-    hand.mark(workshop, build, "1.01", State.DONE)
-    hand.act(workshop, build, TakeReading("1.02", "1", "80,012 mm", "AB", hand.now, decimal=","))
-    hand.act(workshop, build, TakeReading("1.02", "2", "3.1504 in", "AB", hand.now))
-    hand.mark(workshop, build, "1.02", State.DONE)
-    hand.act(workshop, build, EnterFigure("1.07", "25 N·m + 90°", "Manual, 2nd edition", "AB", hand.now))
-    hand.mark(workshop, build, "1.07", State.DONE)
-    hand.act(workshop, build, SayPart("oil", Holding.ON_ORDER, "CD", hand.now, "shop closed"))
-    hand.act(workshop, build, MarkLine("1.06", State.LATER, "AB", hand.now, "no rags", "1.09"))
-    hand.act(workshop, build, Concede("1.08", "the dial is lent out", "AB", hand.now, "2.01"))
+    build = hand.mark(workshop, build, "1.01", State.DONE)
+    build = hand.act(workshop, build, TakeReading("1.02", "1", "80,012 mm", "AB", hand.now, decimal=","))
+    build = hand.act(workshop, build, TakeReading("1.02", "2", "3.1504 in", "AB", hand.now))
+    build = hand.mark(workshop, build, "1.02", State.DONE)
+    build = hand.act(workshop, build, EnterFigure("1.07", "25 N·m + 90°", "Manual, 2nd edition", "AB", hand.now))
+    build = hand.mark(workshop, build, "1.07", State.DONE)
+    build = hand.act(workshop, build, SayPart("oil", Holding.ON_ORDER, "CD", hand.now, "shop closed"))
+    build = hand.act(workshop, build, MarkLine("1.06", State.LATER, "AB", hand.now, "no rags", "1.09"))
+    build = hand.act(workshop, build, Concede("1.08", "the dial is lent out", "AB", hand.now, "2.01"))
     reasons = dict.fromkeys(("1.04", "1.05", "1.06", "1.11", "1.12", "1.03"), "taken on")
     held = {reason.line for reason in _reasons(build, hand)}
-    hand.act(workshop, build, PassGate("A", "AB", hand.now, {k: v for k, v in reasons.items() if k in held}))
+    build = hand.act(workshop, build, PassGate("A", "AB", hand.now, {k: v for k, v in reasons.items() if k in held}))
 
 
 def _reasons(build: Build, hand: Hand) -> tuple[Shut, ...]:
@@ -186,7 +187,7 @@ def test_every_kind_of_fact_comes_back_as_it_was(hand: Hand) -> None:
         _work_a_bit(hand, workshop)
         build = workshop.load(1)
         stood = build.facts.all()
-        assert {subject.about.value for subject in stood} == {
+        assert {subject.kind.name for subject in stood} == {
             "line",
             "tick",
             "reading",
@@ -205,7 +206,7 @@ def test_memory_follows_the_disk(hand: Hand) -> None:
         build = workshop.load(1)
         _work_a_bit(hand, workshop)
         build = workshop.load(1)
-        hand.mark(workshop, build, "1.07", State.LOOK_AGAIN, "cap 2 was off")
+        build = hand.mark(workshop, build, "1.07", State.LOOK_AGAIN, "cap 2 was off")
         assert build.facts.all() == workshop.load(1).facts.all()
 
 
@@ -215,7 +216,7 @@ def test_a_write_that_fails_half_way_leaves_neither_disk_nor_memory_changed(hand
     with hand.open() as workshop:
         build = workshop.load(1)
         with pytest.raises(StoreError, match=r"could not be used .*tripped.* Nothing was changed"):
-            hand.mark(workshop, build, "1.01", State.DONE)
+            build = hand.mark(workshop, build, "1.01", State.DONE)
         assert build.facts.all() == {}
         assert workshop.load(1).facts.all() == {}
     assert (hand.count("deed"), hand.count("entry")) == before
@@ -224,11 +225,11 @@ def test_a_write_that_fails_half_way_leaves_neither_disk_nor_memory_changed(hand
 def test_the_second_entry_of_a_deed_failing_takes_back_the_first(hand: Hand) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
-        hand.mark(workshop, build, "1.01", State.DONE)
-        hand.act(workshop, build, EnterFigure("1.07", "61 N·m", "manual", "AB", hand.now))
-        hand.mark(workshop, build, "1.07", State.DONE)
-        hand.act(workshop, build, TakeReading("1.08", "-", "0.12 mm", "AB", hand.now))
-        hand.mark(workshop, build, "1.08", State.DONE)
+        build = hand.mark(workshop, build, "1.01", State.DONE)
+        build = hand.act(workshop, build, EnterFigure("1.07", "61 N·m", "manual", "AB", hand.now))
+        build = hand.mark(workshop, build, "1.07", State.DONE)
+        build = hand.act(workshop, build, TakeReading("1.08", "-", "0.12 mm", "AB", hand.now))
+        build = hand.mark(workshop, build, "1.08", State.DONE)
         stood = build.facts.all()
     hand.sql(
         "CREATE TRIGGER trip BEFORE INSERT ON line_mark WHEN NEW.key = 'end-float' "
@@ -237,32 +238,34 @@ def test_the_second_entry_of_a_deed_failing_takes_back_the_first(hand: Hand) -> 
     with hand.open() as workshop:
         build = workshop.load(1)
         deed = decide(build, MarkLine("1.07", State.LOOK_AGAIN, "AB", hand.now, "cap off"))
-        marked = [entry.subject.key for entry in deed.entries if entry.subject.about is About.LINE]
+        marked = [entry.subject.key for entry in deed.entries if entry.subject.kind is MARK]
         assert marked == ["torque-mains", "end-float"]
         with pytest.raises(StoreError, match="tripped"):
-            workshop.commit(build, deed, now=hand.now)
+            build = workshop.commit(build, deed, now=hand.now)
         assert build.facts.all() == workshop.load(1).facts.all() == stood
         assert all(finding.ok for finding in workshop.health())
 
 
 def _write_at_length(hand: Hand, workshop: Workshop, build: Build) -> None:
     for turn in range(60):
-        hand.mark(workshop, build, "1.06", (State.STOPPED, State.LOOK_AGAIN)[turn % 2], "x" * 1900)
+        build = hand.mark(workshop, build, "1.06", (State.STOPPED, State.LOOK_AGAIN)[turn % 2], "x" * 1900)
 
 
 def test_a_full_disk_is_said_and_nothing_is_lost(hand: Hand) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
-        hand.mark(workshop, build, "1.01", State.DONE)
+        build = hand.mark(workshop, build, "1.01", State.DONE)
         with workshop._engine.connect() as connection:
             pages = connection.execute(text("PRAGMA page_count")).scalar_one()
             connection.execute(text(f"PRAGMA max_page_count={pages}"))
         with pytest.raises(StoreError, match="The disk is full: nothing was written"):
             _write_at_length(hand, workshop, build)
+        assert hand.build is not None
+        build = hand.build
         assert build.facts.all() == workshop.load(1).facts.all()
         with workshop._engine.connect() as connection:
             connection.execute(text("PRAGMA max_page_count=1000000"))
-        hand.mark(workshop, build, "1.09", State.DONE)
+        build = hand.mark(workshop, build, "1.09", State.DONE)
     with hand.open() as workshop:
         assert workshop.load(1).facts.lines["try-pan"].state is State.DONE
         assert all(finding.ok for finding in workshop.health())
@@ -275,9 +278,9 @@ _CHILD = """
 import sys
 from datetime import timedelta
 from pathlib import Path
-from app.assembly.actions import MarkLine
-from app.assembly.decide import decide
-from app.assembly.facts import State
+from app.assembly.said.actions import MarkLine
+from app.assembly.deeds.decide import decide
+from app.assembly.said.marks import State
 from app.store.workshop import Arrow, Workshop
 from tests.plans import EVENING
 
@@ -289,8 +292,8 @@ for turn in range(200):
     old = build.facts.lines.get("clean-block")
     state = State.STARTED if old is None or old.state is State.DONE else State.DONE
     deed = decide(build, MarkLine("1.01", state, "AB", now, f"turn {turn}"))
-    key = workshop.commit(build, deed, now=now, arrow=Arrow("clean-block", scroll=turn))
-    print(key, turn, flush=True)
+    build = workshop.commit(build, deed, now=now, arrow=Arrow("clean-block", scroll=turn))
+    print(build.number, turn, flush=True)
 """
 
 
@@ -333,7 +336,7 @@ def test_a_second_writer_is_told_who_holds_it_and_may_still_look(hand: Hand) -> 
             hand.open()
         with hand.open(write=False) as looking:
             assert looking.load(1).facts.all() == {}
-            hand.mark(workshop, build, "1.01", State.DONE)
+            build = hand.mark(workshop, build, "1.01", State.DONE)
             assert looking.load(1).facts.all() == build.facts.all()
         with pytest.raises(Busy):
             hand.open()
@@ -352,10 +355,10 @@ def test_a_database_locked_by_another_program_is_said(hand: Hand, monkeypatch: p
         with closing(sqlite3.connect(hand.path, isolation_level=None)) as other:
             other.execute("BEGIN IMMEDIATE")
             with pytest.raises(StoreError, match="held by another program; close that one and do it again"):
-                hand.mark(workshop, build, "1.01", State.DONE)
+                build = hand.mark(workshop, build, "1.01", State.DONE)
             other.execute("ROLLBACK")
         assert build.facts.all() == {}
-        hand.mark(workshop, build, "1.01", State.DONE)
+        build = hand.mark(workshop, build, "1.01", State.DONE)
 
 
 # --- not ours, not now
@@ -487,7 +490,7 @@ def test_the_arrow_is_kept_with_the_mark_itself(hand: Hand) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
         deed = decide(build, MarkLine("1.01", State.DONE, "AB", hand.now))
-        workshop.commit(build, deed, now=hand.now, arrow=Arrow("measure-bores", "1"))
+        build = workshop.commit(build, deed, now=hand.now, arrow=Arrow("measure-bores", "1"))
     with hand.open() as workshop:
         assert workshop.arrow(workshop.load(1)) == Arrow("measure-bores", "1")
 
@@ -501,38 +504,38 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
         build = workshop.load(1)
         for line in ("1.01", "1.06", "1.09"):
             stood.append(build.facts.all())
-            hand.mark(workshop, build, line, State.DONE)
+            build = hand.mark(workshop, build, line, State.DONE)
         stood.append(build.facts.all())
     for turn in (2, 1, 0):
         with hand.open() as workshop:
             build = workshop.load(1)
-            workshop.undo(build, by="AB", now=hand.now)
+            build, _ = workshop.undo(build, by="AB", now=hand.now)
             assert build.facts.all() == workshop.load(1).facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
         with pytest.raises(Refused, match="nothing to undo"):
-            workshop.undo(build, by="AB", now=hand.now)
+            build, _ = workshop.undo(build, by="AB", now=hand.now)
         assert [one.label for one in workshop.undo_steps(build)[1]] == ["1.09 Done", "1.06 Done", "1.01 Done"]
     for turn in (1, 2, 3):
         with hand.open() as workshop:
             build = workshop.load(1)
-            workshop.redo(build, by="AB", now=hand.now)
+            build, _ = workshop.redo(build, by="AB", now=hand.now)
             assert build.facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
         with pytest.raises(Refused, match="nothing to redo"):
-            workshop.redo(build, by="AB", now=hand.now)
+            build, _ = workshop.redo(build, by="AB", now=hand.now)
         assert all(finding.ok for finding in workshop.health())
-        verbs = [written.deed.verb for written in workshop.journal(build)]
+        verbs = [written.deed.verb.value for written in workshop.journal(build)]
     assert verbs == ["made", *["mark"] * 3, *["undo"] * 3, *["redo"] * 3], "nothing is ever taken out of the journal"
 
 
 def test_a_new_deed_after_an_undo_ends_the_redo(hand: Hand) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
-        hand.mark(workshop, build, "1.01", State.DONE)
-        workshop.undo(build, by="AB", now=hand.now)
-        hand.mark(workshop, build, "1.06", State.DONE)
+        build = hand.mark(workshop, build, "1.01", State.DONE)
+        build, _ = workshop.undo(build, by="AB", now=hand.now)
+        build = hand.mark(workshop, build, "1.06", State.DONE)
         undo, redo = workshop.undo_steps(build)
         assert ([one.label for one in undo], redo) == (["1.06 Done"], [])
 
@@ -543,9 +546,9 @@ def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
         for deed in bench.deeds:
-            workshop.commit(build, deed, now=deed.at)
+            build = workshop.commit(build, deed, now=deed.at)
         assert build.facts.all() == bench.build.facts.all()
         while workshop.undo_steps(build)[0]:
-            workshop.undo(build, by="AB", now=bench.now)
+            build, _ = workshop.undo(build, by="AB", now=bench.now)
         assert build.facts.all() == workshop.load(1).facts.all() == {}
         assert all(finding.ok for finding in workshop.health())

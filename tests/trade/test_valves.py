@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.assembly.places import derived_places
-from app.assembly.plan import Arrangement, Layout
+from app.assembly.plan.places import derived_places
+from app.assembly.plan.steps import Arrangement, Layout
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind
 from app.trade.valves import (

@@ -54,8 +54,9 @@ from app.assembly.rules import (
     unit_not_on_wrench,
     wrench_unfit,
 )
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 # In the order of harm: what ruins the engine first.
 RULES: tuple[Rule, ...] = (

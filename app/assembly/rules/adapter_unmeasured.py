@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
-from app.assembly.tightening import described_lines
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import described_lines
 
 ID = "adapter-unmeasured"
 
@@ -14,8 +15,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for line, said in described_lines(survey):
         if not survey.open(line) or not (said.said("adapter") or said.said("adapter_angle")):
             continue
-        from app.assembly.joints import final_passes  # wanted only where a joint is described
-        from app.assembly.wrenches import wrench_sum
+        from app.assembly.standing.joints import final_passes  # wanted only where a joint is described
+        from app.assembly.standing.wrenches import wrench_sum
 
         last = next(final_passes(survey, line), None)
         found = wrench_sum(survey, line, last) if last is not None else None

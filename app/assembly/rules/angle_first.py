@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import State
 from app.assembly.lines import Line
-from app.assembly.plan import Measured
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import joint_lines, turns_of, whole
+from app.assembly.plan.steps import Measured
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import joint_lines, turns_of, whole
 
 ID = "angle-first"
 

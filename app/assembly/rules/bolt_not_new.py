@@ -2,17 +2,18 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, Tightened
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import begun
+from app.assembly.rules.rule import Rule
+from app.assembly.said.counts import COUNT
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import begun
 
 ID = "bolt-not-new"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line that tightens one-use bolts nobody called new."""
-    counts = survey.build.facts.of(About.COUNT, Tightened)
+    counts = survey.build.facts.of(COUNT)
     for line in survey.build.lines:
         fasteners = survey.build.fasteners.get(line.step.tightens)
         if fasteners is None or fasteners.limit != 1 or not begun(survey, line):

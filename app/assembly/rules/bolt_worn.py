@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, JointSaid, Tightened
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import begun, described_lines, fasteners_of, joint_key, joint_lines
-from app.assembly.used_bolts import use_again
+from app.assembly.rules.rule import Rule
+from app.assembly.said.counts import COUNT
+from app.assembly.said.joints import JointSaid
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import begun, described_lines, fasteners_of, joint_key, joint_lines
+from app.assembly.standing.used_bolts import use_again
 
 ID = "bolt-worn"
 
@@ -23,7 +25,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 
 def _of_line(survey: Survey, line: Line, said: JointSaid) -> Iterator[LooseEnd]:
-    counts, fasteners = survey.build.facts.of(About.COUNT, Tightened), fasteners_of(survey.build, line)
+    counts, fasteners = survey.build.facts.of(COUNT), fasteners_of(survey.build, line)
     refused: dict[str, str] = {}
     unmeasured: dict[str, str] = {}
     for place in survey.places(line):

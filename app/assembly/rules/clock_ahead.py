@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 from datetime import timedelta
 
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 ID = "clock-ahead"
 _SLACK = timedelta(minutes=5)

@@ -3,17 +3,18 @@
 from collections.abc import Iterator
 
 from app.assembly.build import Build
-from app.assembly.facts import About, Tightened
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.counts import COUNT
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "count-reached"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each set of fasteners with a bolt past its limit."""
-    counts = survey.build.facts.of(About.COUNT, Tightened)
+    counts = survey.build.facts.of(COUNT)
     for fasteners in survey.build.fasteners.values():
         over = {
             place: one

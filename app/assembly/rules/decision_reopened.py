@@ -2,17 +2,18 @@
 
 from collections.abc import Iterator
 
-from app.assembly.conditions import met
-from app.assembly.facts import About, Finding
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.findings import FINDING
+from app.assembly.standing.conditions import met
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "decision-reopened"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each decision to be taken again."""
-    for (key, _), finding in survey.build.facts.of(About.FINDING, Finding).items():
+    for (key, _), finding in survey.build.facts.of(FINDING).items():
         line = survey.build.by_id.get(finding.line)
         condition = met(survey, finding) if finding.reopens else ""
         if line is None or not condition or finding.decided_at is None:

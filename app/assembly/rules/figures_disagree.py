@@ -2,11 +2,12 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, Candidate
 from app.assembly.lines import Line
-from app.assembly.plan import Measured, Trust
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Measured, Trust
+from app.assembly.rules.rule import Rule
+from app.assembly.said.figures import CANDIDATE, Candidate
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_spec
 from app.trade.quantity import Kind, Limits, TorqueTurn
 
@@ -20,7 +21,7 @@ _WEAK = (Trust.ADVICE.value, Trust.JUDGEMENT.value, Trust.PRACTICE.value)
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each thing wrong with the figures offered for a line, until one is chosen with its reason."""
     shelves: dict[str, dict[str, Candidate]] = {}
-    for (step, key), one in survey.build.facts.of(About.CANDIDATE, Candidate).items():
+    for (step, key), one in survey.build.facts.of(CANDIDATE).items():
         shelves.setdefault(step, {})[key] = one
     for step, shelf in shelves.items():
         line = survey.build.by_id.get(step)

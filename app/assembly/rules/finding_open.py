@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, Disposition, Finding
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.findings import FINDING, Disposition
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "finding-open"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each finding without a decision; a symptom is a hold besides."""
-    for (key, _), finding in survey.build.facts.of(About.FINDING, Finding).items():
+    for (key, _), finding in survey.build.facts.of(FINDING).items():
         line = survey.build.by_id.get(finding.line)
         if line is None or finding.decision is not Disposition.OPEN:
             continue

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.assembly.conditions import MM_PER_KM, totals
-from app.assembly.facts import State
-from app.assembly.plan import Role
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Role
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.conditions import MM_PER_KM, totals
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 

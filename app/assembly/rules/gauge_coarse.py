@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from functools import partial
 
-from app.assembly.facts import Reading
 from app.assembly.lines import Line
-from app.assembly.measuring import width_of
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.readings import Reading
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.results import width_of
+from app.assembly.standing.survey import Survey
 from app.trade.notation import write_magnitude
 
 ID = "gauge-coarse"

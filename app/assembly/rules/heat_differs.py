@@ -4,9 +4,10 @@ import re
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
-from app.assembly.plan import Heat
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Heat
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "heat-differs"
 # Above this an engine is no longer cold, whatever the weather (common practice).

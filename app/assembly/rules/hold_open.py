@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import State
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "hold-open"
 

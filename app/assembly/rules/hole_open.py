@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.holes import hole_map
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.holes import hole_map
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "hole-open"
 

@@ -2,12 +2,13 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import State
 from app.assembly.lines import Line
-from app.assembly.plan import Role
-from app.assembly.plan_check import needed
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.plan.check import needed
+from app.assembly.plan.steps import Role
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "hole-unsealed"
 

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
-from app.assembly.plan import Heat
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Heat
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "lash-alone"
 # Less than this is the feel of a blade (common practice).

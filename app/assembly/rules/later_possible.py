@@ -3,10 +3,13 @@
 from collections.abc import Iterator
 from datetime import date
 
-from app.assembly.facts import About, Holding, Mark, State, Tool
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import Mark, State
+from app.assembly.said.parts import Holding
+from app.assembly.said.tools import TOOL
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "later-possible"
 
@@ -41,7 +44,7 @@ def _arrived(survey: Survey, waited_for: str) -> bool:
     if kind == "date":
         return survey.now.astimezone().date() >= date.fromisoformat(value)
     if kind == "tool":
-        return any(key == value for key, _ in survey.build.facts.of(About.TOOL, Tool))
+        return any(key == value for key, _ in survey.build.facts.of(TOOL))
     if kind == "person":  # whether somebody is here only a person can say
         return False
     other = survey.build.by_id.get(waited_for)

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import State
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
 
 ID = "not-primed"

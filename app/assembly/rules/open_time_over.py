@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.assembly.facts import State
 from app.assembly.lines import Line
-from app.assembly.plan import Need
-from app.assembly.plan_check import needed
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import A_DAY, Survey, lasts
+from app.assembly.plan.check import needed
+from app.assembly.plan.steps import Need
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import A_DAY, Survey, lasts
 
 ID = "open-time-over"
 

@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, Extra, ExtraKind
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.put_in import EXTRA, ExtraKind
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 ID = "opened-not-closed"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line made by opening something, until it is Done."""
-    extras = survey.build.facts.of(About.EXTRA, Extra)
+    extras = survey.build.facts.of(EXTRA)
     for line in survey.build.lines:
         if line.extra is not ExtraKind.OPENED or survey.done(line):
             continue

@@ -3,12 +3,13 @@
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from app.assembly.rules.of_joints import of_joints
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.each_joint import of_joints
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 if TYPE_CHECKING:
-    from app.assembly.joints import JointSum
+    from app.assembly.standing.joints import JointSum
 
 ID = "over-proof"
 HARM = "the bolt is stretched for good, and lets go later"

@@ -4,9 +4,10 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import begun, joint_lines
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import begun, joint_lines
 
 ID = "pass-open"
 # Bolts that are being tightened are no loose end; those left since the session before are.

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
-from app.assembly.places import Place
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.plan.places import Place
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "reading-missing"
 

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Judged, Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Judged, Survey
 from app.trade.verdict import Verdict
 
 ID = "reading-out"

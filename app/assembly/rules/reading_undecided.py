@@ -2,10 +2,11 @@
 
 from collections.abc import Iterator
 
-from app.assembly.figures import Bounds
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Judged, Survey
+from app.assembly.plan.figures import Bounds
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Judged, Survey
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.verdict import Verdict

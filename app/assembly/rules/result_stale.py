@@ -3,17 +3,19 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.assembly.facts import About, PartFit, State
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.marks import State
+from app.assembly.said.parts import FIT, PartFit
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
 
 ID = "result-stale"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each Done line that rests on something newer than its signature."""
-    fits = {part: one for (part, _), one in survey.build.facts.of(About.FIT, PartFit).items()}
+    fits = {part: one for (part, _), one in survey.build.facts.of(FIT).items()}
     for line in survey.build.lines:
         mark = survey.build.facts.lines.get(line.id)
         if mark is None or mark.state is not State.DONE or line.step.measure is None:

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from functools import partial
 
-from app.assembly.facts import Reading
 from app.assembly.lines import Line
-from app.assembly.measuring import MOVED, width_of
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.readings import Reading
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.results import MOVED, width_of
+from app.assembly.standing.survey import Survey
 
 ID = "rounds-moved"
 # Where the figure does not say how far a value may move, a third of the band is asked about (common practice).

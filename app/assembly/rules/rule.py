@@ -1,26 +1,10 @@
-"""What a rule is, and what it finds."""
+"""What a rule is."""
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from datetime import datetime
 
-from app.assembly.lines import Line
-from app.assembly.survey import Survey
-
-
-@dataclass(frozen=True, slots=True)
-class LooseEnd:
-    """One thing open that will bite later: where, since when, at which gate, the harm, and what clears it."""
-
-    rule: str
-    line: Line
-    gate: str
-    why: str
-    harm: str
-    clears: str
-    since: datetime
-    places: tuple[str, ...] = ()
-    blocks: bool = True
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,9 +15,3 @@ class Rule:
     title: str
     matters: str
     find: Callable[[Survey], Iterator[LooseEnd]]
-
-
-def harm_of(line: Line, otherwise: str) -> str:
-    """The plan's own words for what happens if the line is skipped, or the rule's, as part of a sentence."""
-    words = (line.step.harm or otherwise).rstrip(". ")
-    return words[:1].lower() + words[1:] if words[1:2].islower() or words[1:2] == " " else words

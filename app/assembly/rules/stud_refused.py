@@ -2,17 +2,18 @@
 
 from collections.abc import Iterator
 
-from app.assembly.facts import About, BoltTurn
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import turns_of
+from app.assembly.rules.rule import Rule
+from app.assembly.said.bolts import BOLT
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import turns_of
 
 ID = "stud-refused"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a stud to be replaced, or a group to be slackened."""
-    steps = {step for step, _ in survey.build.facts.of(About.BOLT, BoltTurn)}
+    steps = {step for step, _ in survey.build.facts.of(BOLT)}
     if not steps:
         return
     from app.trade.stretch import Answer  # wanted only where bolts were worked one by one

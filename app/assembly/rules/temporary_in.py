@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.leaving import last_marked
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Inside, Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.remembered import last_marked
+from app.assembly.standing.survey import Inside, Survey
 
 ID = "temporary-in"
 

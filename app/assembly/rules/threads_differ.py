@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import described_lines
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import described_lines
 
 ID = "threads-differ"
 
@@ -12,7 +13,7 @@ ID = "threads-differ"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line tightened with something else on its threads than its figure speaks of."""
     for line, said in described_lines(survey):
-        from app.assembly.joints import states_differ  # wanted only where a joint is described
+        from app.assembly.standing.joints import states_differ  # wanted only where a joint is described
 
         states = states_differ(said, line.step.spec.state if line.step.spec else "")
         if states is None or survey.taken_on(line, ID, said.at):

@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 
-from app.assembly.facts import About, Reading, Tool
 from app.assembly.lines import Line
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.rules.rule import Rule
+from app.assembly.said.readings import Reading
+from app.assembly.said.tools import TOOL, Tool
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_spec
 from app.trade.quantity import Kind, TorqueTurn
 
@@ -17,7 +19,7 @@ INTERVAL = timedelta(days=365)
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each gate line or hold read with a tool that was not in check at the time."""
-    tools = {key: tool for (key, _), tool in survey.build.facts.of(About.TOOL, Tool).items()}
+    tools = {key: tool for (key, _), tool in survey.build.facts.of(TOOL).items()}
     for line in survey.build.lines:
         if not (line.step.gate or line.step.hold):
             continue

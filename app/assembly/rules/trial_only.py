@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from app.assembly.facts import About, Fitted, PartFit
 from app.assembly.lines import Line
-from app.assembly.plan import Fit, Part
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import Fit, Part
+from app.assembly.rules.rule import Rule
+from app.assembly.said.parts import FIT, Fitted
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
 
 ID = "trial-only"
 
@@ -34,7 +35,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def _said(survey: Survey) -> Iterator[LooseEnd]:
     """Parts said to be on for a look, apart from the plan's own trial lines."""
-    for (key, _), said in survey.build.facts.of(About.FIT, PartFit).items():
+    for (key, _), said in survey.build.facts.of(FIT).items():
         wanting = [line for line in survey.build.lines if any(part.id == key for part in line.step.parts)]
         if said.fit is not Fitted.TRIAL or not wanting or _fitted_since(survey, wanting, key, said.at):
             continue
@@ -56,7 +57,7 @@ def _fitted_since(survey: Survey, wanting: list[Line], part: str, at: datetime) 
 
 
 def _settled(survey: Survey, trial: Line, part: Part) -> bool:
-    said = survey.build.facts.of(About.FIT, PartFit).get((part.id, ""))
+    said = survey.build.facts.of(FIT).get((part.id, ""))
     if said is not None and said.fit is not Fitted.TRIAL and said.at >= survey.build.facts.lines[trial.id].at:
         return True
     later = survey.build.lines[trial.position + 1 :]

@@ -3,11 +3,12 @@
 from collections.abc import Iterator
 
 from app.assembly.build import Build
-from app.assembly.facts import BoltTurn
-from app.assembly.rules.rule import LooseEnd, Rule
-from app.assembly.survey import Survey
-from app.assembly.tightening import described_lines, turns_of
-from app.assembly.tools import tool_of
+from app.assembly.rules.rule import Rule
+from app.assembly.said.bolts import BoltTurn
+from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import described_lines, turns_of
+from app.assembly.standing.tools import tool_of
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 
@@ -36,7 +37,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def _other_unit(build: Build, turn: BoltTurn) -> bool:
     """Whether a torque was typed by hand, with a unit that its wrench's range is not written in."""
-    from app.assembly.wrenches import span_of  # wanted only where a joint is described
+    from app.assembly.standing.wrenches import span_of  # wanted only where a joint is described
 
     tool = tool_of(build, turn.wrench)
     span = span_of(tool) if tool is not None else None

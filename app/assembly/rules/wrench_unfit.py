@@ -2,9 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.assembly.rules.rule import LooseEnd, Rule, harm_of
-from app.assembly.survey import Survey
-from app.assembly.tightening import described_lines
+from app.assembly.rules.rule import Rule
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import described_lines
 
 ID = "wrench-unfit"
 
@@ -12,8 +13,8 @@ ID = "wrench-unfit"
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each open line whose wrench does not fit its figure."""
     for line, said in described_lines(survey):
-        from app.assembly.joints import final_passes  # wanted only where a joint is described
-        from app.assembly.wrenches import adapter_of, chosen_wrench
+        from app.assembly.standing.joints import final_passes  # wanted only where a joint is described
+        from app.assembly.standing.wrenches import adapter_of, chosen_wrench
         from app.trade.wrench import faults
 
         wrench = chosen_wrench(survey, said) if survey.open(line) and said.said("wrench") else None

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import reals
-from app.sheet.sums.say import formula, section, sources_section
+from app.sheet.sums.shown import formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.cam import Timing, centre_from_readings_deg, degree, timing
 from app.trade.notation import write_quantity
 from app.trade.quantity import Kind, Limits, Quantity

@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from app.assembly.facts import Reading
-from app.assembly.lash_stops import cam_said
 from app.assembly.lines import Line
-from app.assembly.measuring import Worked
-from app.assembly.plan import BenchSum, Heat
-from app.assembly.survey import Survey
+from app.assembly.plan.steps import BenchSum, Heat
+from app.assembly.said.readings import Reading
+from app.assembly.standing.lash_stops import cam_said
+from app.assembly.standing.results import Worked
+from app.assembly.standing.survey import Survey
 from app.sheet.line_sum import sum_of
 from app.sheet.sums.valves import OTHER
 from app.trade.lash import Condition

@@ -2,9 +2,9 @@
 
 from collections.abc import Iterator
 
-from app.sheet.sums.say import both_mm, cited, formula, section, sources_section
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import both_mm, cited, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.clearances import Ring, RingGap, per_inch_fault, ring_filing, ring_gaps
 from app.trade.tables import Known
 

@@ -3,13 +3,13 @@
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
-from app.assembly.facts import JointSaid
-from app.assembly.joints import JointSum, described, joint_sum
+from app.assembly.said.joints import JointSaid
+from app.assembly.standing.joints import JointSum, described, joint_sum
 from app.sheet.joint import pressure_items, share_words, window_words
-from app.sheet.sums.say import STATES, both, both_nm, kn, section, sources_section, words
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import STATES, both, both_nm, kn, section, sources_section, words
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
 from app.sheet.tighten import CAUTION
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.joint import rule_findings
 from app.trade.tables import HeadSize, Tables, find_head
 from app.trade.threads import Thread, read_thread

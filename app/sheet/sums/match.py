@@ -1,8 +1,8 @@
 """Which piston goes in which bore, or on which rod, so that the engine comes out most alike."""
 
-from app.sheet.sums.say import both_mm, formula, section, sources_section
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import both_mm, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.matching import (
     Bore,
     NoMatch,

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator, Mapping
 
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Item, Section
 from app.sheet.sums.reading import by_number
-from app.sheet.sums.say import both_kpa, both_mm, cited, formula, section, sources_section, words
+from app.sheet.sums.shown import both_kpa, both_mm, cited, formula, section, sources_section, words
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Item, Section
 from app.trade.health import (
     dip_change_mm,
     falling_with_speed,

@@ -1,13 +1,13 @@
 """The order in which the bolts of a joint are tightened and slackened, and its passes."""
 
-from app.sheet.bolts import BoltMark, bolt_drawing
-from app.sheet.drawing import Drawing
+from app.sheet.draw.bolts import BoltMark, bolt_drawing
+from app.sheet.draw.drawing import Drawing
+from app.sheet.sections import Section
 from app.sheet.setting import TRAY_DRAWING
 from app.sheet.sums.reading import numbers, split
-from app.sheet.sums.say import both, formula, section, sources_section
+from app.sheet.sums.shown import both, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
 from app.sheet.tighten import CAUTION
-from app.sheet.tray import Section
 from app.trade.notation import read_quantity
 from app.trade.pattern import MOST_BOLTS, Pattern, circle, from_list, slackening, spiral
 from app.trade.quantity import Kind

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import short
-from app.sheet.sums.say import both_mm, cited, formula, section, sources_section
+from app.sheet.sums.shown import both_mm, cited, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.cam import Lobe, Nearest, Side, advance_costs_mm, sweep_minimum, valve_to_piston
 from app.trade.geometry import (
     mean_piston_speed_m_s,

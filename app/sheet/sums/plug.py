@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from app.sheet.sums.say import both_mm, both_nm, cited, formula, section, sources_section
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import both_mm, both_nm, cited, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.clearances import greased_torque_nm, plug_torques
 from app.trade.measuring_tables import PlugTorque
 from app.trade.notation import second, write_limits

@@ -3,11 +3,11 @@
 from collections.abc import Iterator, Mapping
 from itertools import pairwise
 
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import by_number, numbers, read_lines
-from app.sheet.sums.say import both_kpa, cited, formula, section, sources_section, words
+from app.sheet.sums.shown import both_kpa, cited, formula, section, sources_section, words
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.health import (
     LEAK_HEARD,
     RuleAnswer,

@@ -1,8 +1,8 @@
 """Displacement and compression ratio with their doubt, and what one cc is worth."""
 
-from app.sheet.sums.say import both, both_mm, section, sources_section
+from app.sheet.sections import FIGURE_PX
+from app.sheet.sums.shown import both, both_mm, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX
 from app.trade.geometry import (
     ClearanceVolumes,
     chamber_for_ratio_cc,

@@ -3,10 +3,10 @@
 import re
 from collections.abc import Iterator
 
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import figures, split, whole
-from app.sheet.sums.say import both_mm, formula, section, sources_section
+from app.sheet.sums.shown import both_mm, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.clearances import (
     Shell,
     ShellChoice,

@@ -3,10 +3,10 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import in_range, read_lines, valve_name
-from app.sheet.sums.say import both_mm, formula, number, section, sources_section
+from app.sheet.sums.shown import both_mm, formula, number, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.lash import BUY, SPARE, Condition, LashSpec, ShimChoice, ValveShim, choose_shims, stock_sizes_mm
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind

@@ -2,11 +2,11 @@
 
 from collections.abc import Iterator
 
-from app.sheet.sums.say import both, both_mm, formula, kn, section, sources_section
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import both, both_mm, formula, kn, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
 from app.sheet.tighten import CAUTION
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.quantity import Kind
 from app.trade.stretch import (
     STEEL_MPA,

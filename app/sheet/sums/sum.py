@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import TypeVar
 
+from app.sheet.sections import Section
 from app.sheet.sums.reading import figures, in_range, short, split, whole
-from app.sheet.tray import Section
 from app.trade.measuring_tables import MeasuringTables
 from app.trade.notation import read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity

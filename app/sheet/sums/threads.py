@@ -1,7 +1,8 @@
 """What a torque printed for threads in one state is worth with the threads in another."""
 
 from app.sheet.joint import STATE_FIRST
-from app.sheet.sums.say import (
+from app.sheet.sections import FIGURE_PX, Section
+from app.sheet.sums.shown import (
     STATES,
     both,
     factor_source,
@@ -15,7 +16,6 @@ from app.sheet.sums.say import (
 )
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
 from app.sheet.tighten import CAUTION
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.preload import Window, factor_range, preload_window, proof_shares, same_preload
 from app.trade.tables import Known, Strength, ThreadState, find_strength
 from app.trade.threads import Thread, read_thread

@@ -1,9 +1,9 @@
 """Any value in every unit of its kind, both systems."""
 
+from app.sheet.sections import FIGURE_PX
 from app.sheet.sums.reading import in_range
-from app.sheet.sums.say import section, sources_section
+from app.sheet.sums.shown import section, sources_section
 from app.sheet.sums.sum import MOST, Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX
 from app.trade.notation import NotationError, read_quantity, second, write_magnitude, write_quantity
 from app.trade.quantity import UNITS, Kind, Quantity, Unit
 

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import numbers, read_lines, reals, valve_name
-from app.sheet.sums.say import formula, section, sources_section
+from app.sheet.sums.shown import formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.quantity import Kind
 from app.trade.tables import Known
 from app.trade.valves import (

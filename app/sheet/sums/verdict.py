@@ -3,11 +3,11 @@
 import math
 from collections.abc import Callable, Iterator
 
+from app.sheet.draw.tokens import Token
+from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.reading import reals
-from app.sheet.sums.say import formula, section, sources_section
+from app.sheet.sums.shown import formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.sheet.tokens import Token
-from app.sheet.tray import FIGURE_PX, Section
 from app.trade.measuring_tables import Instrument
 from app.trade.notation import second, write_limits, write_quantity
 from app.trade.quantity import UNITS, Kind, Limits, Quantity

@@ -1,11 +1,11 @@
 """What a torque wrench has to be set to, with an adapter on it or a nut that runs on hard."""
 
-from app.sheet.bolts import wrench_drawing
-from app.sheet.drawing import Drawing
-from app.sheet.sums.say import both, formula, number, section, shown, sources_section
+from app.sheet.draw.bolts import wrench_drawing
+from app.sheet.draw.drawing import Drawing
+from app.sheet.sections import SETTING_PX, Section
+from app.sheet.sums.shown import both, formula, number, section, shown, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
 from app.sheet.tighten import CAUTION
-from app.sheet.tray import SETTING_PX, Section
 from app.trade.notation import write_magnitude
 from app.trade.quantity import UNITS, Kind
 from app.trade.tables import Known

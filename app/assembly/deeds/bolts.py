@@ -1,0 +1,244 @@
+"""What is decided of bolts: a pass of one bolt, a joint described, a joint slackened to begin again."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from app.assembly.deeds.decide import decided
+from app.assembly.deeds.entries import begin, entry, once, refuse_waiting, tightened
+from app.assembly.deeds.find import find_line, find_place
+from app.assembly.deeds.reopen import opened, voided
+from app.assembly.lines import Line
+from app.assembly.plan.figures import read_pass
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Measured, Order
+from app.assembly.said import actions as a
+from app.assembly.said.bolts import BoltTurn
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.joints import JOINT, JointSaid
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import TICK, State, Tick
+from app.assembly.said.readings import READING, Reading
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tightening import (
+    Pass,
+    bolt_subject,
+    joint_key,
+    joint_lines,
+    joint_of,
+    joint_words,
+    names_in,
+    next_pass_of,
+    row_counts,
+    split_passes,
+    stretch_window,
+    turns_of,
+)
+from app.trade.notation import NotationError, read_limits, read_quantity
+from app.trade.quantity import Kind, Limits, Quantity
+from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
+
+
+@decided.register
+def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
+    line = _bolted(survey, action.line)
+    place = find_place(survey, line, action.place)
+    if survey.state(line) is State.DONE:
+        raise Refused(f"{line.number} is Done; slacken the joint, or mark the line Look again, before it is tightened.")
+    refuse_waiting(line, "tightened", survey.waits(line))
+    the_pass = next_pass_of(survey, line, place)
+    if the_pass is None:
+        raise Refused(f"{line.number} {place.title} has had its last pass; slacken it first to tighten it again.")
+    turn = _turned(survey, line, place, the_pass, action)
+    last = turn.done and the_pass.number == the_pass.of
+    entries = [entry(survey.build, EventName.BOLT, bolt_subject(line, the_pass.number, place.id), turn)]
+    if survey.state(line) is State.TO_DO:
+        entries.append(begin(survey, line, action.by, action.at))
+    if line.many:
+        entries += _ticked(survey, line, place, action, last=last)
+    elif last and line.reads:
+        entries += _read(survey, line, place, action, turn)
+    label = f"{line.number} {place.title} {_came_to(the_pass, turn)}"
+    return Deed(Verb.TIGHTEN, label, action.by, action.at, once(entries), turn.verdict)
+
+
+def _bolted(survey: Survey, number: str) -> Line:
+    line = find_line(survey.build, number)
+    if line.tightening is None:
+        raise Refused(f"{line.number} tightens no bolts; mark it instead.")
+    return line
+
+
+def _came_to(the_pass: Pass, turn: BoltTurn) -> str:
+    value = turn.torque or turn.angle or the_pass.text
+    return f"{the_pass.title} {value}" if the_pass.of > 1 else value
+
+
+def _turned(survey: Survey, line: Line, place: Place, the_pass: Pass, action: a.TightenBolt) -> BoltTurn:
+    joint = joint_of(survey.build, line)
+    unit = line.step.spec.unit if line.step.spec else "N·m"
+    torque = _value(line, place, action.torque, Kind.TORQUE, unit if the_pass.torque else "N·m", action.decimal)
+    angle = _value(line, place, action.angle, Kind.ANGLE, "deg", action.decimal)
+    stretch = _value(line, place, action.stretch, Kind.LENGTH, "mm", action.decimal)
+    _check_size(line, place, torque)
+    turn = BoltTurn(
+        done=True,
+        by=action.by,
+        at=action.at,
+        torque=action.torque.strip(),
+        torque_nm=torque.magnitude if torque else None,
+        angle=action.angle.strip(),
+        angle_deg=angle.magnitude if angle else None,
+        stretch=action.stretch.strip(),
+        stretch_mm=stretch.magnitude if stretch else None,
+        wrench=action.wrench.strip() or (joint.said("wrench") if joint else ""),
+        setting=action.setting.strip(),
+        threads=action.threads.strip() or (joint.said("state") if joint else ""),
+    )
+    return _answered(survey, line, place, the_pass, turn)
+
+
+# No bolt of an engine that is built at home is tightened to more; a flywheel nut of a lorry may be.
+MOST_NM = 2000.0
+
+
+def _check_size(line: Line, place: Place, torque: Quantity | None) -> None:
+    if torque is not None and not 0 < torque.magnitude <= MOST_NM:
+        raise Refused(
+            f"{line.number} {place.title}: {torque.text} is no torque for a bolt of an engine; look at the unit, "
+            "and at where the point stands."
+        )
+
+
+def _value(line: Line, place: Place, text: str, kind: Kind, unit: str, decimal: str) -> Quantity | None:
+    if not text.strip():
+        return None
+    try:
+        return read_quantity(text.strip(), kind, unit=unit, decimal=decimal)
+    except NotationError as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+
+
+def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: BoltTurn) -> BoltTurn:
+    """The turn with what torque and stretch together come to, where both are judged."""
+    window = stretch_window(line, joint_of(survey.build, line))
+    if window is None or the_pass.number != the_pass.of or the_pass.torque is None:
+        return turn
+    if turn.stretch_mm is None or turn.torque_nm is None:
+        raise Refused(
+            f"{line.number} {place.title} is judged by torque and stretch: write both, for example 85 N·m and 0.52 mm."
+        )
+    before = turns_of(survey.build, line).get((the_pass.number, place.id))
+    tries = before.tries if before is not None else 1
+    try:
+        wanted, attempt = _two_sided(line, window, the_pass.torque), Attempt(turn.torque_nm, turn.stretch_mm, tries)
+        answer, verdict = accept(wanted, attempt), say_answer(wanted, attempt)
+    except ValueError as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+    return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
+
+
+def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
+    if stretch.low is None or stretch.high is None or torque.low is None or torque.high is None:
+        raise Refused(
+            f"{line.number}: torque and stretch are judged together only where both have a lowest and a highest figure."
+        )
+    return TwoSided(torque.low, torque.high, stretch.low, stretch.high)
+
+
+def _ticked(survey: Survey, line: Line, place: Place, action: a.TightenBolt, *, last: bool) -> Iterator[Entry]:
+    state = State.DONE if last else State.STARTED
+    yield entry(survey.build, EventName.TICK, Subject(TICK, line.id, place.id), Tick(state, action.by, action.at))
+    fasteners = survey.build.fasteners.get(line.step.tightens)
+    if last and fasteners is not None and fasteners.places == line.step.places:
+        yield from tightened(survey.build, line, (place,), action.by, action.at)
+
+
+def _read(survey: Survey, line: Line, place: Place, action: a.TightenBolt, turn: BoltTurn) -> Iterator[Entry]:
+    """The value that a line wants written at each place: the torque of its last pass, or the angle it was turned by."""
+    spec = line.step.spec
+    assert spec is not None  # a line that reads has one
+    by_angle = spec.kind is Measured.ANGLE
+    text, magnitude = (turn.angle, turn.angle_deg) if by_angle else (turn.torque, turn.torque_nm)
+    if magnitude is None:
+        wanted = "the angle it was turned by" if by_angle else "the torque it came to"
+        raise Refused(f"{line.number} {place.title}: write {wanted}; this line keeps a value for each bolt.")
+    unit = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal).unit
+    reading = Reading(text, magnitude, unit, action.by, action.at, turn.wrench)
+    yield entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, 1), reading)
+
+
+# --- the joint itself
+
+
+@decided.register
+def _describe(action: a.DescribeJoint, survey: Survey) -> Deed:
+    line = _bolted(survey, action.line)
+    said = replace(action.said, by=action.by, at=action.at)
+    _check_order(survey, line, said)
+    _check_passes(line, said)
+    _check_window(line, said)
+    made = entry(survey.build, EventName.JOINT, Subject(JOINT, joint_key(line)), said)
+    return Deed(Verb.JOINT, f"{line.number} joint: {joint_words(said)}", action.by, action.at, (made,))
+
+
+def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
+    places = [place.id for place in survey.places(line)]
+    if said.said("pattern") == Order.ROWS.value and sum(row_counts(said.said("rows"))) != len(places):
+        raise Refused(
+            f"{line.number} has {len(places)} bolts; say how many stand in each row so that they add up, such as "
+            f"{-(-len(places) // 2)}, {len(places) // 2}."
+        )
+    names = names_in(said.said("order"))
+    if names and sorted(names) != sorted(places):
+        wrong = [name for name in names if name not in places] or [name for name in places if name not in names]
+        raise Refused(
+            f"{line.number}: the order must name every bolt once; “{wrong[0] if wrong else names[0]}” is one too many "
+            f"or left out. The bolts are {', '.join(places)}."
+        )
+
+
+def _check_passes(line: Line, said: JointSaid) -> None:
+    unit = line.step.spec.unit if line.step.spec else "N·m"
+    try:
+        found = [read_pass(word, unit) for word in split_passes(said.said("passes"))]
+    except NotationError as error:
+        raise Refused(f"{line.number}, passes: {error}") from error
+    shares = [one.magnitude for one in found if one.kind is Kind.SHARE]
+    if shares and (shares != sorted(shares) or shares[-1] != 100 or shares[0] <= 0):
+        raise Refused(f"{line.number}, passes: shares rise and end at the whole figure, such as 70 %, 100 %.")
+
+
+def _check_window(line: Line, said: JointSaid) -> None:
+    if said.said("stretch"):
+        try:
+            read_limits(said.said("stretch"), Kind.LENGTH)
+        except NotationError as error:
+            raise Refused(f"{line.number}, stretch: {error}") from error
+
+
+# --- again from the beginning
+
+
+@decided.register
+def _slacken(action: a.Slacken, survey: Survey) -> Deed:
+    line = _bolted(survey, action.line)
+    if not action.why.strip():
+        raise Refused(f"{line.number}: say why the joint is slackened.")
+    begun = [other for other in joint_lines(survey.build, line) if other.id in survey.build.facts.lines]
+    entries: list[Entry] = []
+    for other in begun:
+        if survey.done(other):
+            entries += opened(survey, other, action.by, action.at, f"the joint was slackened: {action.why.strip()}")
+        else:
+            entries += voided(survey.build, other, action.at)
+        entries += _rubbed_out(survey, other)
+    if not entries:
+        raise Refused(f"Nothing of {line.number} is tightened yet, so there is nothing to slacken.")
+    return Deed(Verb.SLACKEN, f"{line.number} joint slackened", action.by, action.at, once(entries), action.why.strip())
+
+
+def _rubbed_out(survey: Survey, line: Line) -> Iterator[Entry]:
+    """What was read at bolts that are slack now stands no more; the journal keeps it."""
+    for place, turn in survey.build.facts.readings.get(line.id, {}):
+        yield entry(survey.build, EventName.RUB_OUT, Subject(READING, line.id, place, turn), None)

@@ -1,0 +1,58 @@
+"""Counting tightenings and measuring bolts."""
+
+from app.assembly.deeds.decide import decided
+from app.assembly.deeds.entries import entry
+from app.assembly.said import actions as a
+from app.assembly.said.counts import COUNT, Tightened
+from app.assembly.said.deeds import Deed, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.survey import Survey
+from app.trade.notation import NotationError, read_quantity
+from app.trade.quantity import Kind
+
+
+@decided.register
+def _count(action: a.CountTightenings, survey: Survey) -> Deed:
+    build = survey.build
+    if action.fasteners not in build.fasteners:
+        raise Refused(f"There are no fasteners “{action.fasteners}”; there are {', '.join(build.fasteners) or 'none'}.")
+    if not 0 <= action.times <= 100:
+        raise Refused(f"{action.times} tightenings cannot be: write 0 for new bolts, or how often they were tightened.")
+    fasteners = build.fasteners[action.fasteners]
+    places = build.places_of(fasteners.places)
+    chosen = [place for place in places if action.place.strip() in ("", place.id)]
+    if not chosen:
+        raise Refused(f"{fasteners.title} has no “{action.place}”; it has {', '.join(place.id for place in places)}.")
+    fact = _measured(action)
+    entries = tuple(entry(build, EventName.TIGHTENED, Subject(COUNT, fasteners.id, place.id), fact) for place in chosen)
+    return Deed(
+        Verb.COUNT, f"{fasteners.title}: {action.times} tightenings", action.by, action.at, entries, action.why.strip()
+    )
+
+
+_LONGEST_BOLT_MM = 2000.0
+
+
+def _measured(action: a.CountTightenings) -> Tightened:
+    """The count with what was measured; raises Refused for a length that cannot be."""
+    length, free, neck = (_bolt_mm(text) for text in (action.length, action.free, action.neck))
+    if (free is None) is not (neck is None):
+        raise Refused("A neck is told by two diameters: give the thread where it was free and where it is thinnest.")
+    if free is not None and neck is not None and neck > free:
+        raise Refused(f"The thinnest place, “{action.neck}”, cannot be thicker than where it is free, “{action.free}”.")
+    return Tightened(action.times, action.by, action.at, action.times == 0, length, free, neck)
+
+
+def _bolt_mm(text: str) -> float | None:
+    if not text.strip():
+        return None
+    try:
+        found = read_quantity(text, Kind.LENGTH, unit="mm").magnitude
+    except NotationError as error:
+        raise Refused(f"What the bolt measures: {error}") from error
+    if not 0 < found <= _LONGEST_BOLT_MM:
+        raise Refused(
+            f"A bolt measures more than 0 and at most {_LONGEST_BOLT_MM:g} mm, not “{text}”: measure it again."
+        )
+    return found

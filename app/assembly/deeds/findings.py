@@ -1,0 +1,53 @@
+"""Writing down what was found, and deciding about it."""
+
+from dataclasses import replace
+
+from app.assembly.deeds.decide import decided
+from app.assembly.deeds.entries import entry, next_key
+from app.assembly.deeds.find import find_line, find_place, must_say
+from app.assembly.said import actions as a
+from app.assembly.said.deeds import Deed, EventName, Verb
+from app.assembly.said.findings import FINDING, Disposition, Finding
+from app.assembly.said.kinds import Subject
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.conditions import check_condition
+from app.assembly.standing.survey import Survey
+
+
+@decided.register
+def _find(action: a.Find, survey: Survey) -> Deed:
+    line = find_line(survey.build, action.line)
+    place = find_place(survey, line, action.place).id if action.place else ""
+    what = must_say(action.what, "what was found")
+    finding = Finding(line.id, place, what, action.measured.strip(), action.symptom, action.by, action.at)
+    key = next_key(survey.build, FINDING, "f")
+    made = entry(survey.build, EventName.FOUND, Subject(FINDING, key), finding)
+    return Deed(Verb.FIND, f"{line.number} found: {what} ({key})", action.by, action.at, (made,))
+
+
+@decided.register
+def _decide_finding(action: a.DecideFinding, survey: Survey) -> Deed:
+    findings = {key: one for (key, _), one in survey.build.facts.of(FINDING).items()}
+    if action.finding not in findings:
+        raise Refused(f"There is no finding “{action.finding}”; there is {', '.join(findings) or 'none'}.")
+    old = findings[action.finding]
+    if action.decision is Disposition.OPEN:
+        raise Refused(f"{action.finding}: say what is decided, for example rework or use as is.")
+    if old.symptom and action.decision is Disposition.USE_AS_IS:
+        raise Refused(
+            f"{action.finding} is a symptom: it is explained or mended, by evidence, or gone on with in a concession."
+        )
+    why = must_say(action.why, "why it is decided so")
+    decided_one = replace(
+        old,
+        decision=action.decision,
+        decided_by=action.by,
+        decided_at=action.at,
+        why=why,
+        watch=action.watch.strip(),
+        reopens=tuple(check_condition(survey.build, text) for text in action.reopens),
+    )
+    made = entry(survey.build, EventName.DECIDED, Subject(FINDING, action.finding), decided_one)
+    return Deed(
+        Verb.DECIDE, f"{action.finding} {action.decision.value}: {old.what}", action.by, action.at, (made,), why
+    )

@@ -1,0 +1,200 @@
+"""Marking a line, and ticking its places."""
+
+from collections.abc import Iterator
+from datetime import date
+
+from app.assembly.build import Build
+from app.assembly.deeds.decide import decided
+from app.assembly.deeds.entries import begin, check_order, entry, once, refuse_waiting, tightened
+from app.assembly.deeds.find import find_line, find_place
+from app.assembly.deeds.reopen import disturbances, opened, unticked
+from app.assembly.lines import Line
+from app.assembly.rules.reading_out import undecided_out
+from app.assembly.said.actions import MarkLine, TickPlace
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import MARK, TICK, Mark, State, Tick
+from app.assembly.said.readings import READING
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.survey import Survey
+
+
+@decided.register
+def _mark(action: MarkLine, survey: Survey) -> Deed:
+    line = find_line(survey.build, action.line)
+    old = survey.state(line)
+    marked = survey.build.facts.lines.get(line.id) is not None
+    if marked and action.state is old:
+        raise Refused(f"{line.number} is {old.word} already; to change that, mark it something else first.")
+    if not marked and action.state is State.TO_DO:
+        raise Refused(f"{line.number} has no mark to take away.")
+    if action.state is not State.TO_DO:  # taking a mark away dates nothing, and is the way out of a wrong time
+        check_order(survey, line, action.at)
+    check = _CHECKS.get(action.state)
+    if check is not None:
+        check(survey, line, action)
+    mark = Mark(
+        action.state,
+        action.by,
+        action.at,
+        action.why,
+        find_line(survey.build, action.before).id if action.before else "",
+        _waited_for(survey.build, action.waits_for),
+        not survey.waits(line),
+        meanwhile=action.meanwhile,
+        known_from=survey.known_from(line),
+    )
+    # To do is what a line is without a mark: taking the mark away and marking it To do must come to the same.
+    new = None if action.state is State.TO_DO else mark
+    entries = [entry(survey.build, EventName.MARK, Subject(MARK, line.id), new)]
+    if new is None:
+        entries += _outdated(survey, line)
+    if action.state is State.DONE:
+        ticked = list(_ticks_together(survey, line, action))
+        entries += ticked
+        places = survey.places(line)
+        again = {tick.subject.place for tick in ticked}
+        fresh = [place for place in places if place.id in again] if line.many else places
+        entries += tightened(survey.build, line, fresh, action.by, action.at)
+    if action.state is State.LOOK_AGAIN:
+        entries += unticked(survey.build, line, EventName.MARK)
+    if State.DONE in (old, action.state):
+        entries += disturbances(survey.build, line, action.by, action.at, action.state)
+    return Deed(Verb.MARK, f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
+
+
+def _outdated(survey: Survey, line: Line) -> Iterator[Entry]:
+    """The readings that count no more, rubbed out: without a mark nothing would say so of them any longer."""
+    build, known_from = survey.build, survey.known_from(line)
+    for (place, turn), reading in build.facts.readings.get(line.id, {}).items():
+        if known_from is not None and reading.at < known_from:
+            yield entry(build, EventName.RUB_OUT, Subject(READING, line.id, place, turn), None)
+
+
+def _check_started(survey: Survey, line: Line, _action: MarkLine) -> None:
+    refuse_waiting(line, "begun", survey.stops_start(line))
+
+
+def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
+    refuse_waiting(line, "signed off", survey.waits(line))
+    unread = survey.unread(line)
+    if unread:
+        names = ", ".join(place.title for place in unread)
+        raise Refused(f"{line.number} cannot be Done without its reading: write the value at {names}.")
+    out = undecided_out(survey, line)
+    if out:
+        values = ", ".join(f"{one.place.title} {one.reading.text}" for one in out)
+        raise Refused(
+            f"{line.number} is out of limits ({values}): read it again when it is put right, "
+            "mark it Stopped, or decide in writing to go on."
+        )
+    if line.many and not action.together and survey.ticked(line) < len(survey.places(line)):
+        left = len(survey.places(line)) - survey.ticked(line)
+        raise Refused(f"{line.number} still has {left} of {len(survey.places(line))} boxes open: tick each place.")
+
+
+def _check_later(survey: Survey, line: Line, action: MarkLine) -> None:
+    _demand_why(line, action)
+    if not action.before:
+        raise Refused(f"{line.number} Later needs the line it must come before.")
+    before = find_line(survey.build, action.before)
+    if before.position <= line.position:
+        raise Refused(f"{line.number} cannot be put off to before {before.number}: that line comes earlier.")
+    gate = line.step.gate
+    if gate and before.position > survey.build.bars[gate]:
+        last = survey.build.lines[min(survey.build.bars[gate], len(survey.build.lines) - 1)]
+        raise Refused(
+            f"{line.number} keeps “{survey.build.gate(gate).title}” shut and cannot be put off past it; "
+            f"choose a line up to {last.number}."
+        )
+
+
+def _check_not_needed(_survey: Survey, line: Line, action: MarkLine) -> None:
+    _demand_why(line, action)
+    if line.step.hold:
+        raise Refused(
+            f"{line.number} is a hold: it opens by its evidence, or by a written decision to go on anyway; "
+            "Not needed does not open it."
+        )
+
+
+def _check_look_again(survey: Survey, line: Line, _action: MarkLine) -> None:
+    if survey.state(line) is State.TO_DO:
+        raise Refused(f"{line.number} has not been begun, so there is nothing to look at again.")
+
+
+def _demand_why(line: Line, action: MarkLine) -> None:
+    if not action.why.strip():
+        raise Refused(f"{line.number} {action.state.word} needs a why.")
+
+
+def _check_stopped(_survey: Survey, line: Line, action: MarkLine) -> None:
+    _demand_why(line, action)
+
+
+_CHECKS = {
+    State.STARTED: _check_started,
+    State.DONE: _check_done,
+    State.LATER: _check_later,
+    State.NOT_NEEDED: _check_not_needed,
+    State.STOPPED: _check_stopped,
+    State.LOOK_AGAIN: _check_look_again,
+}
+
+
+def _waited_for(build: Build, text: str) -> str:
+    """A line by number or id, or a part by id or name; the id is kept. Else “date:”, “person:” or “tool:” and which."""
+    kind, colon, value = text.partition(":")
+    if colon and kind in ("date", "person", "tool") and value.strip():
+        return f"{kind}:{_a_day(value.strip()) if kind == 'date' else value.strip()}"
+    if not text:
+        return ""
+    parts = {part.id for line in build.lines for part in line.step.parts}
+    names = {part.name.casefold(): part.id for line in build.lines for part in line.step.parts}
+    if text in parts:
+        return text
+    return names.get(text.casefold()) or find_line(build, text).id
+
+
+def _a_day(text: str) -> str:
+    try:
+        return date.fromisoformat(text).isoformat()
+    except ValueError:
+        raise Refused(f"“{text}” is not a date to wait for; write it as date:2026-03-14.") from None
+
+
+def _ticks_together(survey: Survey, line: Line, action: MarkLine) -> Iterator[Entry]:
+    if not line.many:
+        return
+    ticks = survey.build.facts.ticks.get(line.id, {})
+    left = [p for p in survey.places(line) if p.id not in ticks or ticks[p.id].state is not State.DONE]
+    for place in left:
+        tick = Tick(State.DONE, action.by, action.at, together=len(left) > 1)
+        yield entry(survey.build, EventName.TICK, Subject(TICK, line.id, place.id), tick)
+
+
+@decided.register
+def _tick(action: TickPlace, survey: Survey) -> Deed:
+    line = find_line(survey.build, action.line)
+    if not line.many:
+        raise Refused(f"{line.number} has no boxes for places; mark the line itself.")
+    place = find_place(survey, line, action.place)
+    if action.state not in (State.TO_DO, State.STARTED, State.DONE):
+        raise Refused(f"A place can be To do, Started or Done; for {action.state.word} mark the whole line.")
+    old = survey.build.facts.ticks.get(line.id, {}).get(place.id)
+    if (old.state if old else State.TO_DO) is action.state:
+        raise Refused(f"{line.number} {place.title} is {action.state.word} already.")
+    state = survey.state(line)
+    if action.state is State.DONE:
+        refuse_waiting(line, "ticked", survey.waits(line))
+    new = None if action.state is State.TO_DO else Tick(action.state, action.by, action.at)
+    entries = [entry(survey.build, EventName.TICK, Subject(TICK, line.id, place.id), new)]
+    if state is State.TO_DO:
+        entries.append(begin(survey, line, action.by, action.at))
+    elif state is State.DONE:
+        entries += opened(survey, line, action.by, action.at, f"{place.title} was opened")
+    fasteners = survey.build.fasteners.get(line.step.tightens)
+    if action.state is State.DONE and fasteners is not None and fasteners.places == line.step.places:
+        entries += tightened(survey.build, line, (place,), action.by, action.at)
+    label = f"{line.number} {place.title} {action.state.word}"
+    return Deed(Verb.TICK, label, action.by, action.at, once(entries))

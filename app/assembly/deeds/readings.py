@@ -1,0 +1,147 @@
+"""Writing a value at a place, and rubbing it out."""
+
+import re
+from collections.abc import Iterator
+from dataclasses import replace
+
+from app.assembly.deeds.decide import decided
+from app.assembly.deeds.entries import begin, entry, once
+from app.assembly.deeds.find import find_line, find_place
+from app.assembly.deeds.reopen import opened
+from app.assembly.lines import Line
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Measured
+from app.assembly.said.actions import (
+    RubOutReading,
+    TakeReading,
+)
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import State
+from app.assembly.said.readings import READING, Reading
+from app.assembly.said.refusal import Refused
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.tools import doubt_of, tool_of
+from app.assembly.standing.verdicts import reading_verdict
+from app.trade.notation import Ambiguous, NotationError, read_quantity
+from app.trade.quantity import Kind
+from app.trade.verdict import Verdict
+
+
+@decided.register
+def _reading(action: TakeReading, survey: Survey) -> Deed:
+    line, place = _reading_place(survey, action.line, action.place, action.round)
+    reading = _with_doubt(survey, line, place, _read_value(line, place, action), action)
+    entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
+    state = survey.state(line)
+    spec = line.step.spec
+    out = spec is not None and reading_verdict(reading, line.step, survey.bounds(line), place.id) is Verdict.OUT
+    if state is State.TO_DO:
+        entries.append(begin(survey, line, action.by, action.at))
+    elif state is State.DONE and out:
+        entries += opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
+    entries += _changed_findings(survey, line, place, reading, action)
+    label = f"{line.number} {place.title} {reading.text}"
+    return Deed(Verb.READ, label, action.by, action.at, once(entries))
+
+
+@decided.register
+def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
+    line, place = _reading_place(survey, action.line, action.place, action.round)
+    subject = Subject(READING, line.id, place.id, action.round)
+    if survey.build.facts.get(subject) is None:
+        raise Refused(f"{line.number} {place.title} has no value to rub out.")
+    entries = [entry(survey.build, EventName.RUB_OUT, subject, None)]
+    if survey.state(line) is State.DONE:
+        entries += opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
+    entries += _changed_findings(survey, line, place, None, action)
+    return Deed(Verb.RUB_OUT, f"{line.number} {place.title} rubbed out", action.by, action.at, once(entries))
+
+
+def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
+    line = find_line(survey.build, number)
+    if not line.reads or line.step.spec is None:
+        raise Refused(f"{line.number} asks for no reading; mark it instead.")
+    if not 1 <= turn <= line.step.spec.rounds:
+        raise Refused(f"{line.number} is read in {line.step.spec.rounds} round(s); there is no round {turn}.")
+    return line, find_place(survey, line, place_text)
+
+
+def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
+    spec = line.step.spec
+    assert spec is not None  # a reading line always has one
+    text = action.text.strip()
+    if not text:
+        raise Refused(f"{line.number} {place.title}: write a value.")
+    if spec.kind is Measured.TEXT:
+        return Reading(text, None, "", action.by, action.at)
+    if spec.kind is Measured.CHOICE:
+        return Reading(_word(line, text), None, "", action.by, action.at)
+    try:
+        between = _between_blades(line, text, action)
+        if between is not None:
+            return between
+        quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
+    except Ambiguous as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+    except NotationError as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+    return Reading(text, quantity.magnitude, quantity.unit, action.by, action.at)
+
+
+def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, action: TakeReading) -> Reading:
+    """The reading with what it was read with, how far that is to be trusted, and how warm it was."""
+    tool = tool_of(survey.build, action.tool.strip()) if action.tool.strip() else None
+    try:
+        doubt = doubt_of(tool, line.step.spec) if tool is not None else 0.0
+        warmth = action.temperature.strip()
+        celsius = read_quantity(warmth, Kind.TEMPERATURE, unit="°C").magnitude if warmth else None
+    except NotationError as error:
+        raise Refused(f"{line.number} {place.title}: {error}") from error
+    if celsius is not None and not -50 <= celsius <= 150:
+        raise Refused(f"{line.number} {place.title}: nothing is measured at {warmth}; look at the figure and its unit.")
+    doubt = max(doubt, reading.doubt)
+    alpha = action.alpha_per_k if line.step.measure is not None and line.step.measure.material else 0.0
+    return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
+
+
+# “0.25 goes, 0.30 does not”: what two neighbouring blades say, which is how the manuals define correct lash.
+_BLADES = re.compile(r"(?P<goes>.+?)\s+go(?:es)?\s*,?\s*(?P<not>.+?)\s+(?:does\s+not|doesn't|not|no)\.?", re.IGNORECASE)
+
+
+def _between_blades(line: Line, text: str, action: TakeReading) -> Reading | None:
+    """Lash known to lie between two blades: its middle, in doubt by half of what they leave open."""
+    match = _BLADES.fullmatch(text) if line.step.measure is not None and line.step.measure.adjuster else None
+    spec = line.step.spec
+    if match is None or spec is None or spec.kind is not Measured.LENGTH:
+        return None
+    unit = read_quantity(match["not"], Kind.LENGTH, unit=spec.unit or None, decimal=action.decimal).unit
+    goes, stops = (
+        read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
+    )
+    if goes >= stops:
+        raise Refused(
+            f"{line.number}: the blade that goes is the thinner one; write it first, then the one that does not."
+        )
+    return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
+
+
+def _word(line: Line, text: str) -> str:
+    choices = line.step.spec.choices if line.step.spec else ()
+    found = [choice for choice in choices if choice.casefold() == text.casefold()]
+    if not found:
+        raise Refused(f"{line.number}: “{text}” is none of {', '.join(choices)}.")
+    return found[0]
+
+
+def _changed_findings(
+    survey: Survey, finding: Line, place: Place, reading: Reading | None, action: TakeReading | RubOutReading
+) -> Iterator[Entry]:
+    """A finding that changes its answer, or loses it, opens the Done lines that hang on it."""
+    old = survey.build.facts.readings.get(finding.id, {}).get((place.id, action.round))
+    if old is None or (reading is not None and old.text == reading.text):
+        return
+    answer = f"is {reading.text} now" if reading is not None else "is not known any more"
+    for line in survey.build.conditional.get(finding.id, ()):
+        if survey.state(line) is State.DONE:
+            yield from opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")

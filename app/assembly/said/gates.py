@@ -1,0 +1,31 @@
+"""Gates gone through, and written decisions to go on although a line is open."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.assembly.said.kinds import FactKind, Key, Spot
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """A gate gone through."""
+
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Concession:
+    """A written decision to go on although a line is open; `covers` are the findings it was written about."""
+
+    text: str
+    by: str
+    at: datetime
+    covers: tuple[str, ...]
+    before: str = ""
+
+
+GATE = FactKind("gate", Passage, spot=Spot.NONE, shelf="gates")
+
+
+CONCESSION = FactKind("concession", Concession, Key.STEP, shelf="concessions")

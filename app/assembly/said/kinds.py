@@ -1,0 +1,93 @@
+"""What a fact is said of, and the kinds of facts there are.
+
+Each kind is described once, beside its class: what it is called in the journal, what its key means, and which version
+its form has. A kind is found by its name: every module of this folder that describes one is looked through.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass, field
+from enum import Enum
+from functools import cache
+from importlib import import_module
+from pathlib import Path
+from pkgutil import iter_modules
+from typing import Any, Generic, NamedTuple, TypeVar
+
+F = TypeVar("F")
+Values = dict[str, Any]
+
+
+class Key(Enum):
+    """What the key of a kind's subject is: the id of a step, or something of its own."""
+
+    STEP = "step"
+    OWN = "own"
+
+
+class Spot(Enum):
+    """What tells apart the facts that share a key."""
+
+    NONE = "none"
+    PLACE = "place"
+    ROUND = "round"
+
+
+class UnknownForm(ValueError):
+    """A fact in a kind or form that this program does not know: a newer one wrote it."""
+
+
+@dataclass(frozen=True, eq=False)
+class FactKind(Generic[F]):
+    """One kind of fact. `name` is what the journal calls it; `shelf` names a shelf of its own in `Facts`.
+
+    `form` counts the forms a fact had; `read_up` holds for each older form what makes its values those of the next.
+    """
+
+    name: str
+    fact: type[F]
+    key: Key = Key.OWN
+    spot: Spot = Spot.PLACE
+    shelf: str = ""
+    form: int = 1
+    read_up: Mapping[int, Callable[[Values], Values]] = field(default_factory=dict)
+
+    def __repr__(self) -> str:
+        return f"<{self.name}>"
+
+    def newest(self, values: Values, form: int) -> Values:
+        """The values of an older form as the newest has them; raises UnknownForm for one from a newer program."""
+        if not 1 <= form <= self.form:
+            raise UnknownForm(f"{self.name} in form {form}, and this program knows forms 1 to {self.form}")
+        for number in range(form, self.form):
+            values = self.read_up[number](values)
+        return values
+
+
+class Subject(NamedTuple):
+    """What a fact is said of: a step, part or gate by id, and where it matters a place and a round or gate."""
+
+    kind: FactKind[Any]
+    key: str
+    place: str = ""
+    round: int = 0
+
+
+def kind_named(name: str) -> FactKind[Any]:
+    """The kind the journal calls so; raises UnknownForm where there is none."""
+    found = every_kind().get(name)
+    if found is None:
+        raise UnknownForm(f"a fact of a kind “{name}”, which this program does not know")
+    return found
+
+
+@cache
+def every_kind() -> Mapping[str, FactKind[Any]]:
+    """All kinds by name, as the modules of this folder describe them."""
+    return {kind.name: kind for kind in _described()}
+
+
+def _described() -> Iterator[FactKind[Any]]:
+    for module in iter_modules([str(Path(__file__).parent)]):
+        yield from (
+            one for one in vars(import_module(f"{__package__}.{module.name}")).values() if isinstance(one, FactKind)
+        )

@@ -1,0 +1,49 @@
+"""Parts: where each is, and how it is on."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+
+from app.assembly.said.kinds import FactKind, Spot
+
+
+class Holding(Enum):
+    """Where a needed part is. A part nobody has spoken of is taken to be at hand."""
+
+    HERE = "here"
+    ON_ORDER = "on-order"
+    MISSING = "missing"
+
+
+@dataclass(frozen=True, slots=True)
+class PartSaid:
+    """Where a part is, as last said."""
+
+    holding: Holding
+    by: str
+    at: datetime
+    why: str = ""
+
+
+class Fitted(Enum):
+    """How a part is on: to look and measure, for good, or off again."""
+
+    TRIAL = "trial"
+    FINAL = "final"
+    OFF = "off"
+
+
+@dataclass(frozen=True, slots=True)
+class PartFit:
+    """How a part is on, as said outside the plan's own lines."""
+
+    fit: Fitted
+    by: str
+    at: datetime
+    why: str = ""
+
+
+PART = FactKind("part", PartSaid, spot=Spot.NONE, shelf="parts")
+
+
+FIT = FactKind("fit", PartFit)

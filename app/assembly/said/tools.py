@@ -1,0 +1,27 @@
+"""Tools and their checks."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.assembly.said.kinds import FactKind
+
+
+@dataclass(frozen=True, slots=True)
+class Tool:
+    """A wrench or gauge: what it reads, and when it was last checked. `wrong_at` is set once it is found wrong."""
+
+    name: str
+    span: str
+    graduation: str
+    checked: datetime | None
+    by: str
+    at: datetime
+    wrong_at: datetime | None = None
+    note: str = ""
+    sort: str = ""
+    lever: str = ""
+    cycles: int = 0
+    doubt: str = ""
+
+
+TOOL = FactKind("tool", Tool)

@@ -1,0 +1,105 @@
+"""Gates: whether each is ready, and every reason why not, in the order one would work them off."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from app.assembly.lines import Line
+from app.assembly.plan.steps import Gate
+from app.assembly.said.gates import Passage
+from app.assembly.said.marks import State
+from app.assembly.said.refusal import Shut
+from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.survey import Survey
+
+# What a concession for a merely open gate line covers, beside the rules that spoke of it.
+GATE_LINE = "gate-line"
+
+
+@dataclass(frozen=True, slots=True)
+class GateStanding:
+    """A gate as it stands: passed or not, ready or not, and what keeps it shut."""
+
+    gate: Gate
+    passage: Passage | None
+    reasons: tuple[Shut, ...]
+    conceded: tuple[str, ...]
+
+    @property
+    def passed(self) -> bool:
+        """Whether it has been gone through."""
+        return self.passage is not None
+
+    @property
+    def ready(self) -> bool:
+        """Whether nothing keeps it shut any more."""
+        return not self.reasons
+
+
+def gate_standings(survey: Survey, ends: Iterable[LooseEnd]) -> tuple[GateStanding, ...]:
+    """Every gate of the build in order."""
+    kept = tuple(ends)
+    return tuple(_standing(survey, gate, kept) for gate in survey.build.gates)
+
+
+def _standing(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> GateStanding:
+    passage = survey.build.facts.gates.get(gate.id)
+    concessions = survey.build.facts.concessions
+    conceded = tuple(line.number for line in survey.build.lines if gate.id in concessions.get(line.id, {}))
+    if passage is not None:
+        return GateStanding(gate, passage, (), conceded)
+    return GateStanding(gate, None, _reasons(survey, gate, ends), conceded)
+
+
+def _reasons(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> tuple[Shut, ...]:
+    findings: dict[str, list[LooseEnd]] = {}
+    for end in ends:
+        if end.blocks and end.gate == gate.id:
+            findings.setdefault(end.line.id, []).append(end)
+    lines = {line.id for line in survey.gate_lines(gate.id) if survey.open(line)} | set(findings)
+    ordered = sorted((survey.build.by_id[id_] for id_ in lines), key=lambda line: line.position)
+    return tuple(
+        _shut(survey, line, findings.get(line.id, []), gate)
+        for line in ordered
+        if not _covered(survey, line, findings.get(line.id, []), gate)
+    )
+
+
+def _shut(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> Shut:
+    own = (GATE_LINE,) if line.step.gate == gate.id and survey.open(line) else ()
+    rules = own + tuple(end.rule for end in found)
+    if found:
+        return Shut(
+            line.number,
+            line.id,
+            rules,
+            "; ".join(dict.fromkeys(end.why for end in found)),
+            found[0].harm,
+            found[0].clears,
+            tuple(dict.fromkeys(place for end in found for place in end.places)),
+        )
+    return Shut(
+        line.number,
+        line.id,
+        rules,
+        _open_words(survey, line),
+        harm_of(line, gate.harm),
+        f"Do {line.number} and mark it Done",
+    )
+
+
+def _open_words(survey: Survey, line: Line) -> str:
+    state = survey.state(line)
+    kind = "Hold, " if line.step.hold else ""
+    cures = [waiting for waiting in survey.waits(line) if waiting.until is not None]
+    if cures and state is State.TO_DO:
+        until = max(waiting.until for waiting in cures if waiting.until is not None)
+        return f"{kind}{state.word}, waits until {until.astimezone():%a %d %b %H:%M}"
+    return f"{kind}{state.word}"
+
+
+def _covered(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> bool:
+    """Whether concessions were written about everything that is the matter; a new finding wants a new one."""
+    written = survey.build.facts.concessions.get(line.id, {})
+    if line.step.gate == gate.id and survey.open(line) and not any(GATE_LINE in one.covers for one in written.values()):
+        return False
+    return survey.conceded(line) and all(survey.taken_on(line, end.rule, end.since) for end in found)

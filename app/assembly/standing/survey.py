@@ -1,0 +1,547 @@
+"""A build looked over at one moment: what each line stands at, what it waits for, what shuts each gate.
+
+Everything here is derived and pure. A survey is made anew after each action; it works things out once and keeps them.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from enum import Enum
+from functools import cached_property, lru_cache
+from typing import NamedTuple, TypeVar
+
+from app.assembly.build import Build
+from app.assembly.lines import Line
+from app.assembly.plan.check import needed
+from app.assembly.plan.figures import Bounds
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Measured, Need, Role, Turn, When
+from app.assembly.said.findings import FINDING, Disposition, Finding
+from app.assembly.said.marks import Mark, State
+from app.assembly.said.parts import Holding
+from app.assembly.said.readings import Reading
+from app.assembly.said.second_look import SEEN
+from app.assembly.said.temporary import ITEM
+from app.assembly.standing.results import Worked, worked
+from app.assembly.standing.verdicts import bounds_of, judge_by
+from app.trade.notation import read_quantity
+from app.trade.quantity import Kind
+from app.trade.verdict import Verdict
+
+UNKNOWN = "unknown"
+A_DAY = timedelta(days=1)
+_WENT_IN = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
+Kept = TypeVar("Kept")
+
+
+class Wants(Enum):
+    """What a line that cannot be worked yet waits for."""
+
+    LINE = "line"
+    CURE = "cure"
+    PART = "part"
+    FIGURE = "figure"
+    HOLD = "hold"
+    GATE = "gate"
+    ANSWER = "answer"
+    AGAIN = "again"
+    OUT = "out"
+
+
+# Without these a line cannot even be begun; the others only keep it from being signed off.
+_STOPS_START = (Wants.LINE, Wants.CURE, Wants.GATE, Wants.AGAIN, Wants.OUT)
+
+
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """One thing a line waits for, in words, with the line or time behind it."""
+
+    wants: Wants
+    text: str
+    line: str = ""
+    until: datetime | None = None
+
+
+class Inside(NamedTuple):
+    """A temporary thing that is in: its words, the line that put it in and the step that takes it out, "" for none."""
+
+    key: str
+    words: str
+    line: str
+    out_line: str
+    turning_ok: bool
+    lost: bool
+    since: datetime
+
+
+class Judged(NamedTuple):
+    """A reading that stands at a place, and the verdict on it. There are thousands, so it is the quickest to make."""
+
+    place: Place
+    round: int
+    reading: Reading
+    verdict: Verdict
+
+
+class Survey:
+    """A build at a moment. `now` must carry its time zone."""
+
+    def __init__(self, build: Build, now: datetime) -> None:
+        self.build = build
+        self.now = now
+        self._places: dict[str, tuple[Place, ...]] = {}
+
+    # --- what a line stands at
+
+    def state(self, line: Line) -> State:
+        """The line's state: its mark, or Not needed where the findings call it off."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None:
+            return mark.state
+        return State.NOT_NEEDED if self.called_off(line) else State.TO_DO
+
+    def called_off(self, line: Line) -> bool:
+        """Whether the findings say that this line is not wanted at any place."""
+        return bool(line.step.when) and not self.places(line)
+
+    def done(self, line: Line) -> bool:
+        """Whether the line is signed off and nothing has opened it since."""
+        return self.state(line) is State.DONE
+
+    def open(self, line: Line) -> bool:
+        """Whether the line still wants something: neither Done nor Not needed."""
+        return self.state(line) not in (State.DONE, State.NOT_NEEDED)
+
+    def conceded(self, line: Line) -> bool:
+        """Whether somebody decided in writing to go on without this line; a later stop or look again undoes that."""
+        written = self.build.facts.concessions.get(line.id)
+        if not written:
+            return False
+        mark = self.build.facts.lines.get(line.id)
+        if mark is None or mark.state not in (State.STOPPED, State.LOOK_AGAIN):
+            return True
+        return any(one.at >= mark.at for one in written.values())
+
+    def taken_on(self, line: Line, rule: str, since: datetime) -> bool:
+        """Whether a concession was written about this finding, and not before it was there."""
+        written = self.build.facts.concessions.get(line.id, {})
+        return any(rule in one.covers and one.at >= since for one in written.values())
+
+    def closed(self, line: Line) -> bool:
+        """Whether what comes after may rely on this line: Done, Not needed, or taken on in writing."""
+        return not self.open(line) or self.conceded(line)
+
+    def places(self, line: Line) -> tuple[Place, ...]:
+        """The places the line is for, after the findings it hangs on; all of them while those are not known."""
+        if line.id not in self._places:
+            self._places[line.id] = self._applicable(line) if line.step.when else line.places
+        return self._places[line.id]
+
+    def _applicable(self, line: Line) -> tuple[Place, ...]:
+        places = line.places
+        for when in line.step.when:
+            finding = self.build.by_id.get(when.step)
+            if finding is not None:
+                places = tuple(place for place in places if self._answers(finding, place, when))
+        return places
+
+    def _answers(self, finding: Line, place: Place, when: When) -> bool:
+        readings = self.build.facts.readings.get(finding.id, {})
+        at = place.id if place in finding.places else finding.places[0].id
+        rounds = [reading.text for (where, _), reading in sorted(readings.items()) if where == at]
+        if not rounds:
+            return self.open(finding) or UNKNOWN in when.any_of
+        return rounds[-1] in when.any_of
+
+    def ticked(self, line: Line) -> int:
+        """How many of the line's places are ticked Done."""
+        ticks = self.build.facts.ticks.get(line.id, {})
+        return sum(1 for place in self.places(line) if place.id in ticks and ticks[place.id].state is State.DONE)
+
+    def unticked(self, line: Line) -> tuple[Place, ...]:
+        """The places of a many-alike line that are not ticked Done."""
+        ticks = self.build.facts.ticks.get(line.id, {}) if line.many else {}
+        places = self.places(line) if line.many else ()
+        return tuple(p for p in places if p.id not in ticks or ticks[p.id].state is not State.DONE)
+
+    # --- figures and readings
+
+    def bounds(self, line: Line) -> Bounds | None:
+        """What the line's readings must meet, or None where it has no figure or it is not entered yet."""
+        return self.kept("bounds", line, self._make_bounds)
+
+    def _make_bounds(self, line: Line) -> Bounds | None:
+        return bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
+
+    def kept(self, what: str, line: Line, work_out: Callable[[Line], Kept]) -> Kept:
+        """What depends on nothing but the line's own facts, under a name: worked out again only when those change."""
+        if line.step.when:
+            return work_out(line)
+        kept = self.build.worked_out.get(what)
+        if kept is None:
+            kept = self.build.worked_out[what] = {}
+        version = self.build.facts.versions.get(line.id, 0)
+        found = kept.get(line.id)
+        if found is not None and found[0] == version:
+            same: Kept = found[1]
+            return same
+        made = work_out(line)
+        kept[line.id] = (version, made)
+        return made
+
+    def figure_missing(self, line: Line) -> bool:
+        """Whether the plan leaves the figure to the person and nobody has entered it."""
+        spec = line.step.spec
+        return spec is not None and _wants_figure(spec.kind) and self.bounds(line) is None
+
+    def judged(self, line: Line) -> tuple[Judged, ...]:
+        """The readings that stand at the line's places, judged against its figure."""
+        return self.kept("judged", line, self._make_judged)
+
+    def _make_judged(self, line: Line) -> tuple[Judged, ...]:
+        readings = self.build.facts.readings.get(line.id)
+        return tuple(self._judge(line, readings)) if readings else ()
+
+    def _judge(self, line: Line, readings: Mapping[tuple[str, int], Reading]) -> Iterator[Judged]:
+        spec, bounds = line.step.spec, self.bounds(line)
+        if spec is None:
+            return
+        verdict = judge_by(line.step, bounds)
+        for place in self.places(line):
+            for turn in range(1, spec.rounds + 1):
+                reading = readings.get((place.id, turn))
+                if reading is not None:
+                    yield Judged(place, turn, reading, verdict(reading, place.id))
+
+    def known_from(self, line: Line) -> datetime | None:
+        """When the line was last disturbed: what was read before then says nothing about it any more."""
+        mark = self.build.facts.lines.get(line.id)
+        return mark.known_from if mark is not None else None
+
+    def unread(self, line: Line) -> tuple[Place, ...]:
+        """The places of a reading line that lack a value in some round."""
+        return self.kept("unread", line, self._make_unread)
+
+    def _make_unread(self, line: Line) -> tuple[Place, ...]:
+        if not line.reads or line.step.spec is None:
+            return ()
+        readings = self.build.facts.readings.get(line.id, {})
+        known_from = self.known_from(line)
+        if known_from is not None:
+            readings = {cell: one for cell, one in readings.items() if one.at >= known_from}
+        if all(map(readings.__contains__, line.cells)):
+            return ()
+        turns = range(1, line.step.spec.rounds + 1)
+        return tuple(place for place in self.places(line) if any((place.id, turn) not in readings for turn in turns))
+
+    def judgeable(self, line: Line) -> bool:
+        """Whether the line's readings are held against anything: a figure, or what is good to find."""
+        spec = line.step.spec
+        return self.bounds(line) is not None or (spec is not None and bool(spec.good))
+
+    def outdated(self, line: Line) -> tuple[Judged, ...]:
+        """The readings that stand from before the line was disturbed, and count no more."""
+        known_from = self.known_from(line)
+        return tuple(one for one in self.judged(line) if known_from is not None and one.reading.at < known_from)
+
+    def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
+        """The line's readings that got this verdict, and the results worked out from them."""
+        if line.step.measure is not None and line.step.measure.takes:  # hangs on other lines' readings too
+            return self._make_verdicts(line).get(verdict, ())
+        return self.kept("verdicts", line, self._make_verdicts).get(verdict, ())
+
+    def worked(self, line: Line) -> tuple[Worked, ...]:
+        """What is worked out from the line's readings, with its parts and verdicts."""
+        return worked(self.build, line, self.places(line)) if line.reads else ()
+
+    def _make_verdicts(self, line: Line) -> dict[Verdict, tuple[Judged, ...]]:
+        judged = (*self.judged(line), *_as_judged(self.worked(line)))
+        given = {one.verdict for one in judged}
+        return {verdict: tuple(one for one in judged if one.verdict is verdict) for verdict in given}
+
+    # --- order
+
+    @cached_property
+    def furthest(self) -> int:
+        """The position of the last line Done in working order, or of a passed gate's bar; -1 on a new build."""
+        done = [line.position for line in self.build.lines if not line.step.any_time and self._marked_done(line)]
+        passed = [self.build.bars[gate] for gate in self.build.facts.gates]
+        return max([-1, *done, *passed])
+
+    def _marked_done(self, line: Line) -> bool:
+        mark = self.build.facts.lines.get(line.id)
+        return mark is not None and mark.state is State.DONE
+
+    def passed_over(self, line: Line) -> bool:
+        """Still To do or Started, and not taken on in writing, while something that came after it is Done."""
+        if self.state(line) not in (State.TO_DO, State.STARTED) or self.conceded(line):
+            return False
+        if line.position < self.furthest:
+            return True
+        followers = [self.build.by_id[target] for target in line.step.before if target in self.build.by_id]
+        return any(self.done(follower) for follower in followers)
+
+    def since_passed(self, line: Line) -> datetime:
+        """When the first line after this one was signed off."""
+        later = [
+            mark.at
+            for other in self.build.lines[line.position + 1 :]
+            if (mark := self.build.facts.lines.get(other.id)) is not None and mark.state is State.DONE
+        ]
+        passed = [
+            passage.at for gate, passage in self.build.facts.gates.items() if self.build.bars[gate] > line.position
+        ]
+        return min([*later, *passed], default=self.now)
+
+    def since_left(self, line: Line) -> datetime:
+        """Since when a line is left undone: what was said of it last, or when it was gone past or gone on without."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None and mark.state not in (State.TO_DO, State.STARTED):
+            return mark.at
+        written = self.build.facts.concessions.get(line.id, {})
+        return min([self.since_passed(line), *(one.at for one in written.values())])
+
+    @cached_property
+    def begun_from(self) -> int:
+        """The position of the last line that has been begun or finished in working order; -1 on a new build."""
+        begun = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
+        marks = self.build.facts.lines
+        return max(
+            (
+                line.position
+                for line in self.build.lines
+                if not line.step.any_time and line.id in marks and marks[line.id].state in begun
+            ),
+            default=-1,
+        )
+
+    def open_hold_before(self, line: Line) -> Line | None:
+        """The first hold in front of the line that nobody has opened."""
+        return next((hold for hold in self._open_holds if hold.position < line.position), None)
+
+    @cached_property
+    def _open_holds(self) -> tuple[Line, ...]:
+        return tuple(hold for hold in self.build.holds if not self.closed(hold))
+
+    # --- findings, second looks
+
+    @cached_property
+    def open_symptoms(self) -> tuple[tuple[str, Finding, Line], ...]:
+        """Symptoms noticed and not explained: each is a hold from its line on."""
+        return tuple(
+            (key, one, self.build.by_id[one.line])
+            for (key, _), one in self.build.facts.of(FINDING).items()
+            if one.symptom and one.decision is Disposition.OPEN and one.line in self.build.by_id
+        )
+
+    def seen_twice(self, line: Line) -> bool:
+        """Whether a second look was taken since the line was signed off."""
+        mark = self.build.facts.lines.get(line.id)
+        seen = self.build.facts.of(SEEN).get((line.id, ""))
+        return mark is not None and seen is not None and seen.at >= mark.at
+
+    # --- waiting
+
+    def waits(self, line: Line) -> tuple[Waiting, ...]:
+        """Everything that must come before this line can be signed off, apart from its own readings."""
+        return tuple(self._waits(line))
+
+    def stops_start(self, line: Line) -> tuple[Waiting, ...]:
+        """What keeps the line from being begun at all."""
+        return tuple(waiting for waiting in self._waits(line) if waiting.wants in _STOPS_START)
+
+    def own_waits(self, line: Line) -> tuple[Waiting, ...]:
+        """What the line's own mark says it waits for: a decision when Stopped, what it was put off for when Later."""
+        mark = self.build.facts.lines.get(line.id)
+        if mark is not None and mark.state is State.STOPPED:
+            return (Waiting(Wants.ANSWER, f"a decision: {mark.why}", line.number),)
+        if mark is not None and mark.state is State.LATER:
+            before = self.put_off_to(mark).number
+            return (Waiting(Wants.ANSWER, f"put off to before {before}: {mark.why}", before),)
+        return ()
+
+    def put_off_to(self, mark: Mark) -> Line:
+        """The line that something put off must come before; if an option took that away, the next that is there."""
+        order = [line.id for line in self.build.plan_lines]
+        later = order[order.index(mark.before) :] if mark.before in order else [mark.before]
+        return next((self.build.by_id[id_] for id_ in later if id_ in self.build.by_id), self.build.lines[-1])
+
+    def _waits(self, line: Line) -> Iterator[Waiting]:
+        yield from self._waits_for_lines(line)
+        yield from self._turning(line)
+        gate = line.step.act
+        if gate and gate not in self.build.facts.gates:
+            yield Waiting(Wants.GATE, f"the gate “{self.build.gate(gate).title}” to be passed")
+        hold = self.open_hold_before(line)
+        if hold is not None:
+            yield Waiting(Wants.HOLD, f"the hold {hold.number} to be opened: {hold.step.do}", hold.number)
+        for key, symptom, at in self.open_symptoms:
+            if line.position > at.position:
+                text = f"the symptom {key} at {at.number} to be explained: {symptom.what}"
+                yield Waiting(Wants.HOLD, text, at.number)
+        for part in line.step.parts:
+            said = self.build.facts.parts.get(part.id)
+            if said is not None and said.holding is not Holding.HERE:
+                yield Waiting(Wants.PART, f"{part.name}, {said.holding.value.replace('-', ' ')}")
+        if self.figure_missing(line):
+            yield Waiting(Wants.FIGURE, "its figure to be entered, with the source", line.number)
+
+    def _waits_for_lines(self, line: Line) -> Iterator[Waiting]:
+        for need in needed(line.step):
+            other = self.build.by_id.get(need.step)
+            if other is not None:
+                yield from self._waits_for(other, need)
+        for when in line.step.when:
+            finding = self.build.by_id.get(when.step)
+            if finding is not None and not self.closed(finding):
+                yield Waiting(Wants.LINE, f"{finding.number} {finding.step.do}: its findings decide", finding.number)
+        for floating in self.build.floats.get(line.id, ()):
+            if not self.closed(floating):
+                text = f"{floating.number} {floating.step.do}: it must not come after this"
+                yield Waiting(Wants.LINE, text, floating.number)
+        for hidden in line.step.hides:
+            other = self.build.by_id.get(hidden)
+            if other is not None and not self.closed(other):
+                yield Waiting(Wants.LINE, f"{other.number} {other.step.do}: this hides it", other.number)
+
+    def _waits_for(self, other: Line, need: Need) -> Iterator[Waiting]:
+        if not self.closed(other):
+            yield Waiting(Wants.LINE, f"{other.number} {other.step.do}", other.number)
+            return
+        late = self.open_time_over(other, need)
+        # A mark is often written after the work. Minutes late is for the loose ends to ask about; weeks late is not.
+        if late is not None and lasts(need.within) >= A_DAY:
+            text = f"{other.number} to be done again, its {need.within} were over on {late.astimezone():%a %d %b %H:%M}"
+            yield Waiting(Wants.AGAIN, text, other.number)
+            return
+        until = self.wait_ends(other, need)
+        if until is not None and until > self.now:
+            because = need.because or "wait"
+            yield Waiting(Wants.CURE, f"{other.number}, {because}", other.number, until)
+
+    def open_time_over(self, other: Line, need: Need) -> datetime | None:
+        """When the time to follow a line ran out, None while it has not or where there is none."""
+        ends = self.open_time_ends(other, need)
+        return ends if ends is not None and self.now > ends else None
+
+    def open_time_ends(self, other: Line, need: Need) -> datetime | None:
+        """By when a line must be followed: skin on a sealant, oil drained from a primed gallery."""
+        mark = self.build.facts.lines.get(other.id)
+        if not need.within or mark is None or mark.state is not State.DONE:
+            return None
+        return mark.at + lasts(need.within)
+
+    def _turning(self, line: Line) -> Iterator[Waiting]:
+        """What must not be while the engine is turned, by hand or by its starter."""
+        if line.step.turns is None:
+            return
+        for inside in self.inside:
+            if not inside.turning_ok and inside.out_line != line.id:
+                yield Waiting(Wants.OUT, f"{inside.words} to come out: nothing is turned with it in", inside.line)
+        for spell in line.step.not_while:
+            after, until = self.build.by_id[spell.after], self.build.by_id[spell.until]
+            if self.done(after) and not self.closed(until):
+                text = f"{until.number} {until.step.do}: nothing is turned between {after.number} and it"
+                yield Waiting(Wants.LINE, f"{text}, {spell.because}" if spell.because else text, until.number)
+        if line.step.turns is not Turn.HAND:
+            for other in self.standing_in:
+                target = self.build.by_id[other.step.stands_in_for]
+                text = f"{target.number} {target.step.do}: {other.number} only stands in for it"
+                yield Waiting(Wants.LINE, text, target.number)
+
+    @cached_property
+    def standing_in(self) -> tuple[Line, ...]:
+        """The lines that are Done and only hold the place of another that is not."""
+        return tuple(
+            line
+            for line in self.build.lines
+            if line.step.stands_in_for and self.done(line) and not self.done(self.build.by_id[line.step.stands_in_for])
+        )
+
+    @cached_property
+    def inside(self) -> tuple["Inside", ...]:
+        """Every temporary thing that is in the engine: the plan's, and those put in on the way."""
+        return (*self._plan_items(), *self._own_items())
+
+    def _plan_items(self) -> Iterator["Inside"]:
+        ways_out = {item: line for line in self.build.lines for item in line.step.takes_out}
+        for line in self.build.lines:
+            mark = self.build.facts.lines.get(line.id)
+            if not line.step.puts_in or mark is None or mark.state not in _WENT_IN:
+                continue
+            for item in line.step.puts_in:
+                out = ways_out.get(item.id)
+                if out is not None and not self.done(out) and not (out is line and mark.state is State.LOOK_AGAIN):
+                    words = f"{item.count} × {item.name}, {item.where}"
+                    yield Inside(item.id, words, line.number, out.id, item.turning_ok, False, mark.at)
+
+    def _own_items(self) -> Iterator["Inside"]:
+        for (key, _), item in self.build.facts.of(ITEM).items():
+            if item.out_at is None:
+                words = f"{item.count} × {item.name}, {item.where}"
+                yield Inside(key, words, "", "", item.turning_ok, item.lost, item.at)
+
+    def wait_ends(self, other: Line, need: Need) -> datetime | None:
+        """When the wait after a closed line is over; None where there is nothing to wait for."""
+        mark = self.build.facts.lines.get(other.id)
+        if not need.wait or mark is None or mark.state is not State.DONE:
+            return None
+        return mark.at + lasts(need.wait)
+
+    def ready(self, line: Line) -> bool:
+        """Whether the line is open and could be taken in hand now."""
+        return self.state(line) in (State.TO_DO, State.STARTED, State.LOOK_AGAIN) and not self.waits(line)
+
+    # --- gates
+
+    def gate_ahead(self, line: Line) -> str:
+        """The gate an open line bites at: its own while that is shut, else the next one; "" after the last."""
+        own = line.step.gate
+        if own and own not in self.build.facts.gates:
+            return own
+        for gate in self.build.gates:
+            if gate.id not in self.build.facts.gates and self.build.bars[gate.id] > line.position:
+                return gate.id
+        return self.next_gate
+
+    def gate_put_off_to(self, line: Line, before: Line) -> str:
+        """The gate a line put off bites at: its own while that is shut, else the next past the line it comes before."""
+        own = line.step.gate
+        if own and own not in self.build.facts.gates:
+            return own
+        for gate in self.build.gates:
+            if gate.id not in self.build.facts.gates and self.build.bars[gate.id] >= before.position:
+                return gate.id
+        return self.next_gate
+
+    @cached_property
+    def next_gate(self) -> str:
+        """The first gate not passed yet, "" when all are."""
+        return next((gate.id for gate in self.build.gates if gate.id not in self.build.facts.gates), "")
+
+    def gate_lines(self, gate: str) -> tuple[Line, ...]:
+        """The lines that keep a gate shut until they are closed."""
+        return tuple(line for line in self.build.lines if line.step.gate == gate)
+
+    @cached_property
+    def prime_line(self) -> Line | None:
+        """The line that proves oil pressure on a gauge before the engine is cranked."""
+        return next(iter(self.build.with_role(Role.PRIME)), None)
+
+
+def _as_judged(results: tuple[Worked, ...]) -> Iterator[Judged]:
+    """What is worked out, judged like a reading: as old as the last of its parts."""
+    for one in results:
+        if one.size is not None and one.verdict is not None:
+            last = max((part.reading for part in one.parts), key=lambda reading: reading.at)
+            yield Judged(one.place, 1, Reading(one.text, one.size, one.unit, last.by, last.at), one.verdict)
+
+
+@lru_cache(maxsize=256)
+def lasts(text: str) -> timedelta:
+    """How long a time in the plan's words is (“24 h”)."""
+    return timedelta(seconds=read_quantity(text, Kind.TIME).magnitude)
+
+
+def _wants_figure(kind: Measured) -> bool:
+    return kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)

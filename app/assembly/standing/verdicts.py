@@ -1,0 +1,87 @@
+"""The figure in force on a line, and the verdict on a reading."""
+
+from collections.abc import Callable, Mapping
+from functools import lru_cache
+
+from app.assembly.plan.figures import Bounds, read_figure
+from app.assembly.plan.steps import How, Measured, Source, Spec, Step
+from app.assembly.said.figures import Figure
+from app.assembly.said.readings import Reading
+from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
+from app.trade.verdict import Verdict, judge
+
+
+def bounds_of(spec: Spec | None, figure: Figure | None, sources: Mapping[str, Source]) -> Bounds | None:
+    """The figure in force on a line: the person's before the plan's; None where there is none."""
+    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+        return None
+    if figure is not None:
+        return Bounds(figure.text, *_read(figure.text, spec.kind, spec.unit, figure.source))
+    if not spec.limits:
+        return None
+    source = sources.get(spec.source)
+    return Bounds(spec.limits, *_read(spec.limits, spec.kind, spec.unit, source.title if source else ""))
+
+
+@lru_cache(maxsize=4096)
+def _read(text: str, kind: Measured, unit: str, source: str) -> tuple[Limits | TorqueTurn, str, Mapping[str, Limits]]:
+    limits, parts = read_figure(text, Kind(kind.value), unit)
+    return limits, source, parts
+
+
+def reading_verdict(reading: Reading, step: Step, bounds: Bounds | None, place: str) -> Verdict:
+    """The verdict on a reading: by its figure, or for a finding in words by the plan's good answers."""
+    return judge_by(step, bounds)(reading, place)
+
+
+Judge = Callable[[Reading, str], Verdict]
+
+
+def judge_by(step: Step, bounds: Bounds | None) -> Judge:
+    """How readings of one step are judged at a place, settled once for all of them.
+
+    Where a result is worked out from the readings, that is judged and they themselves are not.
+    """
+    spec = step.spec
+    if spec is None or spec.kind is Measured.TEXT or (spec.kind is Measured.CHOICE and not spec.good):
+        return lambda _reading, _place: Verdict.IN
+    if spec.kind is Measured.CHOICE:
+        good = spec.good
+        return lambda reading, _place: Verdict.IN if reading.text in good else Verdict.OUT
+    if step.measure is not None and step.measure.how not in (None, How.SHAPE):
+        return lambda _reading, _place: Verdict.IN
+    if bounds is None or isinstance(bounds.limits, TorqueTurn):
+        return lambda _reading, _place: Verdict.UNDECIDED
+    kind = Kind(spec.kind.value)
+    if not bounds.parts:
+        return _within(kind, bounds.limits)
+    return lambda reading, place: _at(kind, bounds, reading, place)
+
+
+def _at(kind: Kind, bounds: Bounds, reading: Reading, place: str) -> Verdict:
+    limits = bounds.limits_at(place)
+    return Verdict.UNDECIDED if isinstance(limits, TorqueTurn) else _within(kind, limits)(reading, place)
+
+
+def _within(kind: Kind, limits: Limits) -> Judge:
+    low, high, inside, undecided = limits.low, limits.high, Verdict.IN, Verdict.UNDECIDED
+
+    def verdict(reading: Reading, _place: str) -> Verdict:
+        magnitude = reading.magnitude if reading.celsius is None else true_size(reading)
+        if magnitude is None:
+            return undecided
+        doubt = reading.doubt
+        if low is not None and high is not None and low + doubt <= magnitude <= high - doubt:
+            return inside  # most readings: what is not near a limit needs no closer look
+        return judge(Quantity(kind, magnitude, reading.unit, reading.text), limits, doubt)
+
+    return verdict
+
+
+def true_size(reading: Reading) -> float | None:
+    """What a reading is at 20 °C, where its temperature and what it is made of are known; else as read (base unit)."""
+    if reading.magnitude is None or reading.celsius is None or not reading.alpha_per_k:
+        return reading.magnitude
+    from app.trade.uncertainty import at_20_mm  # wanted for few readings, and it takes its time to load
+
+    return at_20_mm(reading.magnitude, reading.alpha_per_k, reading.celsius)

@@ -1,0 +1,191 @@
+"""Making a build: a plan, a name, and the plan's questions with a good guess in each."""
+
+from pathlib import Path
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFileDialog,
+    QFormLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app import RESOURCES
+from app.assembly.make import make_blank
+from app.assembly.plan.steps import Plan
+from app.assembly.said.refusal import Refused
+from app.desk.theme import Theme, font
+from app.desk.work import clock
+from app.store.errors import StoreError
+from app.store.workshop import Workshop
+
+PLANS = RESOURCES / "plans"
+
+
+class NewBuildPage(QWidget):
+    """Plan, name, options, initials; says what is wrong beside the button."""
+
+    made = Signal(int)
+    left = Signal()
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._workshop: Workshop | None = None
+        self._texts: dict[str, str] = {}
+        self._plans: dict[str, Plan] = {}
+        self._options: dict[str, QComboBox] = {}
+        self._title = QLabel("New build", self)
+        self._title.setFont(font(24, 700))
+        self._plan = QComboBox(self)
+        self._plan.setAccessibleName("Plan")
+        self._plan.currentIndexChanged.connect(self._show_plan)
+        self._summary = QLabel(self)
+        self._summary.setWordWrap(True)
+        self._name = QLineEdit(self)
+        self._name.setAccessibleName("Name of the build")
+        self._name.returnPressed.connect(self._make)
+        self._by = QLineEdit(self)
+        self._by.setAccessibleName("Your initials")
+        self._by.setMaxLength(20)
+        self._by.returnPressed.connect(self._make)
+        self._trouble = QLabel(self)
+        self._trouble.setWordWrap(True)
+        self._inner = QWidget(self)
+        self._form = QFormLayout(self._inner)
+        self._form.setLabelAlignment(Qt.AlignmentFlag.AlignLeft)
+        self._form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        area = QScrollArea(self)
+        area.setWidgetResizable(True)
+        area.setWidget(self._inner)
+        self._ok = QPushButton("Make the build", self)
+        self._ok.setProperty("first", True)
+        self._ok.clicked.connect(self._make)
+        cancel = QPushButton("Leave it   Esc", self)
+        cancel.clicked.connect(self.left)
+        buttons = QHBoxLayout()
+        buttons.addWidget(self._ok)
+        buttons.addWidget(cancel)
+        buttons.addStretch(1)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(24, 12, 24, 12)
+        layout.addWidget(self._title)
+        layout.addWidget(area, 1)
+        layout.addWidget(self._trouble)
+        layout.addLayout(buttons)
+        self._fixed_rows()
+
+    def _fixed_rows(self) -> None:
+        row = QHBoxLayout()
+        row.addWidget(self._plan, 1)
+        file = QPushButton("A plan file …", self)
+        file.clicked.connect(self._choose_file)
+        row.addWidget(file)
+        self._form.addRow("Plan", row)
+        self._form.addRow("", self._summary)
+        self._form.addRow("Name of the build", self._name)
+        self._form.addRow("Your initials", self._by)
+
+    def begin(self, workshop: Workshop) -> None:
+        """Offer the plans; a plan with faults is named and left out."""
+        self._workshop = workshop
+        faults: list[str] = []
+        if not self._plans:
+            faults = self._read_plans()
+        if not self._by.text():
+            self._by.setText(workshop.initials())
+        self._say("\n".join(faults))
+        self._name.setFocus()
+
+    def _read_plans(self) -> list[str]:
+        # Reading plan files loads a validator that start-up has no use for.
+        from app.exchange.plan_file import PlanError, parse_plan, read_text
+
+        faults: list[str] = []
+        self._plan.blockSignals(True)
+        for path in sorted(PLANS.glob("*.toml")):
+            try:
+                text = read_text(path)
+                plan = parse_plan(text, path.name)
+            except PlanError as error:
+                faults.append(str(error))
+                continue
+            self._plans[plan.id], self._texts[plan.id] = plan, text
+            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
+        self._plan.blockSignals(False)
+        self._show_plan()
+        return faults
+
+    def _choose_file(self) -> None:
+        chosen, _ = QFileDialog.getOpenFileName(self, "A plan file", "", "Plan (*.toml)")
+        if chosen:
+            self.add_file(Path(chosen))
+
+    def add_file(self, path: Path) -> None:
+        """Offer a plan of the person's own; its faults, or what could be better in it, are said."""
+        from app.assembly.plan.advice import advice
+        from app.exchange.plan_file import PlanError, parse_plan, read_text
+
+        try:
+            text = read_text(path)
+            plan = parse_plan(text, path.name)
+        except PlanError as error:
+            self._say(str(error))
+            return
+        if plan.id not in self._plans:
+            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
+        self._plans[plan.id], self._texts[plan.id] = plan, text
+        self._plan.setCurrentIndex(self._plan.findData(plan.id))
+        self._show_plan()
+        better = advice(plan)
+        self._say("\n".join(f"{path.name}: {one}" for one in better[:12]))
+
+    def _show_plan(self) -> None:
+        plan = self._plans.get(str(self._plan.currentData()))
+        for box in self._options.values():
+            self._form.removeRow(box)
+        self._options = {}
+        if plan is None:
+            return
+        self._summary.setText(plan.summary)
+        for option in plan.options:
+            box = QComboBox(self._inner)
+            for choice in option.choices:
+                box.addItem(choice.title, choice.id)
+            box.setCurrentIndex(box.findData(option.default))
+            box.setAccessibleName(option.ask)
+            box.setToolTip(option.note)
+            self._form.addRow(option.ask, box)
+            self._options[option.id] = box
+
+    def _make(self) -> None:
+        plan = self._plans.get(str(self._plan.currentData()))
+        if plan is None or self._workshop is None:
+            self._say("There is no plan to make a build from.")
+            return
+        if not self._by.text().strip():
+            self._say("Your initials are needed: every mark carries them.")
+            self._by.setFocus()
+            return
+        chosen = {key: str(box.currentData()) for key, box in self._options.items()}
+        try:
+            blank = make_blank(plan, chosen)
+            by = self._by.text().strip()
+            build = self._workshop.make_build(self._name.text(), blank, self._texts[plan.id], by=by, now=clock())
+            self._workshop.keep_initials(by)
+        except (Refused, StoreError) as error:
+            self._say(str(error))
+            return
+        self._name.clear()
+        self.made.emit(build.key)
+
+    def _say(self, words: str) -> None:
+        self._trouble.setText(words)
+        self._trouble.setStyleSheet(f"color: {self._theme.tokens.stop}")
+        self._trouble.setVisible(bool(words))

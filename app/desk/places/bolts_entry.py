@@ -1,0 +1,266 @@
+"""The bolts of a step worked by hand: what each key on their page asks for, and does."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QObject, Signal
+
+from app.assembly.lines import Line
+from app.assembly.plan.places import Place
+from app.assembly.plan.steps import Measured, Order
+from app.assembly.said import actions as a
+from app.assembly.said.marks import State
+from app.assembly.said.tools import TOOL
+from app.assembly.standing.joints import described, state_of
+from app.assembly.standing.tightening import Pass, joint_of, next_pass_of, stretch_window
+from app.assembly.standing.wrenches import wrench_sum
+from app.desk.places.bolts_page import TightenPage
+from app.desk.widgets.ask import AskPanel, Field
+from app.desk.widgets.value_field import decimal_mark
+from app.desk.work import Work
+from app.exchange.tables import shipped_tables
+from app.trade.tables import Method, ThreadState
+
+Answers = Mapping[str, str]
+NOT_SAID = ("", "not said")
+
+
+class Bolting(QObject):
+    """Turns keys and presses on the bolts' page into actions; questions are asked below the page."""
+
+    left = Signal()
+
+    def __init__(self, page: TightenPage, ask: AskPanel, initials: Callable[..., bool], parent: QObject) -> None:
+        super().__init__(parent)
+        self._page = page
+        self._ask = ask
+        self._initials = initials
+        self.work: Work | None = None
+        page.done.connect(self.tighten)
+        page.write_wanted.connect(self.write)
+        page.joint_wanted.connect(self.describe)
+        page.wrench_wanted.connect(self.say_wrench)
+        page.order_wanted.connect(self.say_order)
+        page.slacken_wanted.connect(self.slacken)
+        page.line_done.connect(self.close_line)
+
+    @property
+    def _line(self) -> Line | None:
+        return self._page.line if self.work is not None else None
+
+    # --- bolts
+
+    def tighten(self, place: str) -> None:
+        """The bolt in hand has its pass: a wrench that clicks came to its setting, anything else is written."""
+        line, work = self._line, self.work
+        if line is None or work is None or not self._initials(lambda: self.tighten(place)):
+            return
+        found = self._coming(work, line, place)
+        if found is None:
+            return
+        _, coming = found
+        by_angle = line.step.spec is not None and line.step.spec.kind is Measured.ANGLE
+        if (line.reads and by_angle) or stretch_window(line, joint_of(work.build, line)) is not None:
+            self.write(place)
+            return
+        setting = wrench_sum(work.survey, line, coming)
+        if line.reads and coming.number == coming.of and coming.torque is not None and setting is None:
+            self.write(place)
+            return
+        torque = setting.at_bolt_text if setting is not None and coming.torque is not None else ""
+        set_to = setting.set_text if setting is not None else ""
+        if work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=set_to)):
+            self._page.go_on()
+
+    def _coming(self, work: Work, line: Line, place: str) -> tuple[Place, Pass] | None:
+        """The bolt and its next pass; None, and told, where it has had its last."""
+        bolt = next((one for one in work.survey.places(line) if one.id == place), None)
+        coming = next_pass_of(work.survey, line, bolt) if bolt is not None else None
+        if bolt is None or coming is None:
+            work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
+            return None
+        return bolt, coming
+
+    def write(self, place: str) -> None:
+        """Ask what the bolt came to."""
+        line, work = self._line, self.work
+        if line is None or work is None or not self._initials(lambda: self.write(place)):
+            return
+        found = self._coming(work, line, place)
+        if found is None:
+            return
+        bolt, coming = found
+        by_torque = coming.torque is not None
+        window = stretch_window(line, joint_of(work.build, line))
+        fields = []
+        if by_torque:
+            fields.append(Field("torque", "Torque it came to", hint=f"for example {coming.text}"))
+        else:
+            fields.append(Field("angle", "Angle it was turned by", hint=f"for example {coming.text}"))
+            fields.append(Field("torque", "Torque at its end", hint="where the wrench shows it", optional=True))
+        stretch_hint = "for example 0.52 mm" if window is not None else "where it is measured"
+        fields.append(Field("stretch", "Stretch", hint=stretch_hint, optional=window is None))
+
+        def keep(v: Answers) -> bool:
+            assert self.work is not None
+            action = a.TightenBolt(
+                line.id,
+                place,
+                self.work.initials,
+                self.work.now(),
+                torque=v["torque"],
+                angle=v.get("angle", ""),
+                stretch=v["stretch"],
+                decimal=decimal_mark(),
+            )
+            if not self.work.do(action):
+                return False
+            self._page.go_on()
+            return True
+
+        self._ask.ask(f"{line.number} {bolt.title}, {coming.title}", tuple(fields), keep)
+
+    def close_line(self) -> None:
+        """Every bolt has its last pass: the line is marked Done, and the next line of the joint comes up."""
+        line, work = self._line, self.work
+        if line is None or work is None or not self._initials(self.close_line):
+            return
+        if work.survey.state(line) is State.DONE:
+            self.left.emit()
+            return
+        if work.sign_off(line):
+            self._page.show_next()
+
+    def slacken(self) -> None:
+        """The joint is slackened fully, to begin again."""
+        line = self._line
+        if line is None or self.work is None or not self._initials(self.slacken):
+            return
+
+        def keep(v: Answers) -> bool:
+            assert self.work is not None
+            return self.work.do(a.Slacken(line.id, v["why"], self.work.initials, self.work.now()))
+
+        note = (
+            "Slacken in the reverse order, a little each at first. Every pass of this joint counts as not done again."
+        )
+        self._ask.ask(f"Slacken all of {line.number}", (Field("why", "Why", hint="over the angle"),), keep, note=note)
+
+    # --- the joint
+
+    def describe(self) -> None:
+        """What is known of the bolts, what they bear on and hold in, and what is on the threads."""
+        line, work = self._line, self.work
+        if line is None or work is None:
+            return
+        tables, plan = shipped_tables(), line.tightening
+        materials = tuple(dict.fromkeys(row.material for row in tables.pressure_limits))
+        strengths = tuple(dict.fromkeys(row.name for row in tables.strengths))
+        states = tuple((one.value, one.value) for one in ThreadState)
+        spec_state = state_of(line.step.spec.state) if line.step.spec else None
+        given = {
+            "thread": plan.thread if plan else "",
+            "strength": plan.strength if plan else "",
+            "clamped": plan.clamped if plan else "",
+            "tapped": plan.tapped if plan else "",
+            "written_for": spec_state.value if spec_state is not None else "",
+        }
+        fields = (
+            self._field("thread", "Thread", given, hint="M10x1.25 or 7/16-14 UNC"),
+            self._field("strength", "Marked on the head", given, choices=_with_none(strengths)),
+            self._field("written_for", "Figure is written for", given, choices=(NOT_SAID, *states)),
+            self._field("state", "On the threads here", given, choices=(NOT_SAID, *states)),
+            self._field("face", "Bearing face, across", given, hint="16 mm; a hard washer's, where there is one"),
+            self._field("hole", "Hole under it", given, hint="11 mm"),
+            self._field("clamped", "It bears on", given, choices=_with_none(materials)),
+            self._field("tapped", "Screws into", given, choices=_with_none(materials)),
+            self._field("engagement", "Thread engaged", given, hint="20 mm"),
+            self._field("method", "Tightened by", given, choices=_with_none(tuple(one.value for one in Method))),
+        )
+        self._say(
+            f"{line.number} The joint",
+            fields,
+            "The engine's and the part's maker go first; this only shows the spread.",
+        )
+
+    def say_wrench(self) -> None:
+        """Which wrench, what is on it, and what the nut takes before it bites."""
+        line, work = self._line, self.work
+        if line is None or work is None:
+            return
+        tools = tuple((key, f"{key}  {one.name}, {one.span}") for (key, _), one in work.build.facts.of(TOOL).items())
+        fields = (
+            self._field("wrench", "Wrench", {}, choices=(NOT_SAID, *tools)),
+            self._field("lever", "Lever, drive to where it is held", {}, hint="420 mm; the tool's own where empty"),
+            self._field("adapter", "Adapter, centre to centre", {}, hint="50 mm; a plain socket is none"),
+            self._field("adapter_angle", "Adapter's angle", {}, hint="0° straight ahead, 90° square, 180° back"),
+            self._field("run_on", "Run-on torque of the nut", {}, hint="6 N·m, read while it turns"),
+            self._field("stretch", "Stretch wanted", {}, hint="0.48 to 0.61 mm, where it is judged"),
+            self._field("longest", "Longest bolt to be used again", {}, hint="60.5 mm, by its own sheet"),
+            self._field("necked", "Neck thinner by at most", {}, hint="0.15 mm, by its own sheet"),
+        )
+        note = "Records, Tools keeps your wrenches. Pull square to the handle; never a pipe on it."
+        self._say(f"{line.number} Wrench and adapter", fields, note)
+
+    def say_order(self) -> None:
+        """How the bolts lie, their order and the passes."""
+        line, work = self._line, self.work
+        if line is None or work is None:
+            return
+        places = ", ".join(place.id for place in work.survey.places(line))
+        fields = (
+            self._field(
+                "pattern",
+                "They lie",
+                {},
+                choices=(("", "as the plan says"), *((one.value, _LIE[one]) for one in Order)),
+            ),
+            self._field("rows", "Bolts in each row", {}, hint="5, 5"),
+            self._field("order", "Order, if the maker gives one", {}, hint=places),
+            self._field("passes", "Passes", {}, hint="70 %, 100 %   or   30 N·m, 60 N·m, 82 N·m"),
+        )
+        note = "The last pass is always the figure itself. Above about 40 N·m one manual's first round is at 70 %."
+        self._say(f"{line.number} Order and passes", fields, note)
+
+    def _field(
+        self,
+        key: str,
+        label: str,
+        given: Mapping[str, str],
+        *,
+        hint: str = "",
+        choices: tuple[tuple[str, str], ...] = (),
+    ) -> Field:
+        """A field with what was said, else what the plan offers."""
+        assert self.work is not None  # asked for with a line only
+        line = self._page.line
+        said = joint_of(self.work.build, line) if line is not None else None
+        value = said.said(key) if said is not None else given.get(key, "")
+        return Field(key, label, value, choices, hint, optional=True)
+
+    def _say(self, title: str, fields: tuple[Field, ...], note: str) -> None:
+        line = self._line
+        if line is None or not self._initials(lambda: self._say(title, fields, note)):
+            return
+
+        def keep(v: Answers) -> bool:
+            work = self.work
+            assert work is not None
+            try:
+                said = described(v, shipped_tables(), work.initials, work.now(), joint_of(work.build, line))
+            except ValueError as error:
+                self._ask.refuse(str(error))
+                return False
+            return work.do(a.DescribeJoint(line.id, said, work.initials, work.now()))
+
+        self._ask.ask(title, fields, keep, note=note)
+
+
+_LIE = {
+    Order.ROWS: "in rows, from the middle outward",
+    Order.CIRCLE: "on a circle, crosswise",
+    Order.LISTED: "in the order given",
+}
+
+
+def _with_none(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
+    return (NOT_SAID, *((word, word) for word in words))

@@ -1,0 +1,150 @@
+"""A reading line worked as a grid shaped like the engine, with its sums and verdicts beside it."""
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from app.assembly.lines import Line
+from app.desk.places.grid_view import GridTable
+from app.desk.sheet.tray import Tray
+from app.desk.theme import Theme, font
+from app.desk.widgets.button_row import ButtonRow
+from app.desk.widgets.page_head import PageHead
+from app.desk.work import Work
+from app.sheet.grid import GridCell, GridView, grid_sections, grid_view
+from app.sheet.line_sum import sum_of
+from app.sheet.sections import Section
+
+
+class MeasurePage(QWidget):
+    """One reading line. Values are typed straight in; Enter goes to the next open place; letters as on the buttons."""
+
+    written = Signal(str, int, str)
+    gauge_wanted = Signal()
+    figure_wanted = Signal()
+    chance_wanted = Signal()
+    sum_wanted = Signal()
+    line_done = Signal()
+    left = Signal()
+
+    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._theme = theme
+        self._work: Work | None = None
+        self._line: Line | None = None
+        self._asking = False
+        self.beside: Callable[[Line, GridCell | None], tuple[Section, ...]] = lambda _line, _cell: ()
+        self._head = PageHead(theme, self)
+        self._with = QLabel(self)
+        self._with.setWordWrap(True)
+        self.table = GridTable(theme, self)
+        self.table.grid.written.connect(self.written)
+        self.table.chosen.connect(self._show_words)
+        self.table.key_wanted.connect(self._letter)
+        self.words = Tray(theme, self)
+        self.words.setAccessibleName("Figure, sums and verdicts")
+        left = QVBoxLayout()
+        left.setContentsMargins(16, 8, 8, 8)
+        left.addWidget(self._with)
+        left.addWidget(self.table, 1)
+        both = QHBoxLayout()
+        both.setSpacing(0)
+        both.addLayout(left, 13)
+        both.addWidget(self.words, 7)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        layout.addWidget(self._head)
+        layout.addLayout(both, 1)
+        self._keys = self._button_row()
+        layout.addLayout(self._keys)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusProxy(self.table)
+        theme.changed.connect(self._restyle)
+        self._restyle()
+
+    def _button_row(self) -> ButtonRow:
+        words = (
+            ("done", "Line Done   Space", self.line_done.emit),
+            ("gauge", "Gauge, warmth, when   K", self.gauge_wanted.emit),
+            ("figure", "Figure   F", self.figure_wanted.emit),
+            ("chance", "How sure   D", self.chance_wanted.emit),
+            ("sum", "Sum   S", self.sum_wanted.emit),
+            ("back", "Sheet   Esc", self.left.emit),
+        )
+        return ButtonRow(words, self)
+
+    def _restyle(self) -> None:
+        times, tokens = self._theme.times, self._theme.tokens
+        self._with.setFont(font(15 * times, 400))
+        self._with.setStyleSheet(f"color: {tokens.quiet}")
+        self.setStyleSheet(f"MeasurePage {{ background: {tokens.paper}; }}")
+
+    def set_asking(self, asking: bool) -> None:
+        """While something is asked below, the grid keeps the room there is."""
+        self._asking = asking
+        for key, button in self._keys.buttons.items():
+            button.setVisible(not asking and (key != "sum" or self._has_sum))
+
+    def begin(self, line: Line) -> None:
+        """Take a line in hand."""
+        self._line = line
+        self.set_asking(self._asking)
+
+    @property
+    def _has_sum(self) -> bool:
+        return self._line is not None and sum_of(self._line) is not None
+
+    @property
+    def line(self) -> Line | None:
+        """The line in hand."""
+        return self._line
+
+    @property
+    def view(self) -> GridView | None:
+        """The grid shown."""
+        return self.table.grid.view
+
+    def show_work(self, work: Work, with_words: str) -> None:
+        """Show the line as it stands; `with_words` say what is read with."""
+        if self._line is None:
+            return
+        self._work = work
+        self._line = work.build.by_id.get(self._line.id, self._line)
+        view = grid_view(work.survey, self._line)
+        self._head.show_head(f"{view.number}  {view.title}", view.note, view.count)
+        self._with.setText(with_words)
+        self.table.show_view(view)
+        self._show_words()
+
+    def _show_words(self) -> None:
+        if self._work is None or self._line is None:
+            return
+        cell = self.table.here
+        sections = (*self.beside(self._line, cell), *grid_sections(self._work.survey, self._line, cell))
+        self.words.show_sections("", sections, "Read and judged")
+
+    def refuse(self, place: str, turn: int, text: str) -> None:
+        """What was typed and refused stays in its cell."""
+        self.table.grid.refused[place, turn] = text
+        self.table.viewport().update()
+
+    def kept(self, place: str, turn: int) -> None:
+        """A value was kept: nothing refused stands in its cell any more."""
+        self.table.grid.refused.pop((place, turn), None)
+
+    def _letter(self, letter: str) -> None:
+        slots = {"k": self.gauge_wanted, "f": self.figure_wanted, "d": self.chance_wanted}
+        if self._has_sum:
+            slots["s"] = self.sum_wanted
+        if letter in slots:
+            slots[letter].emit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Space signs the line off."""
+        if event.key() == Qt.Key.Key_Space:
+            self.line_done.emit()
+        else:
+            super().keyPressEvent(event)

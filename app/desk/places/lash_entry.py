@@ -1,0 +1,94 @@
+"""Lash set by hand: what each key on its page asks for, and does."""
+
+from collections.abc import Callable, Mapping
+
+from PySide6.QtCore import QObject, Signal
+
+from app.assembly.said import actions as a
+from app.assembly.standing.lash_stops import cam_said
+from app.desk.places.grid_entry import ReadWith, ask_odd
+from app.desk.places.lash_page import LashPage
+from app.desk.widgets.ask import AskPanel, Field
+from app.desk.work import Work
+from app.sheet.lash import next_round
+
+CAM_FIELDS = (
+    ("ivo", "Intake opens, before top dead centre", "45°"),
+    ("ivc", "Intake closes, after bottom dead centre", "75°"),
+    ("evo", "Exhaust opens, before bottom dead centre", "80°"),
+    ("evc", "Exhaust closes, after top dead centre", "45°"),
+    ("lift", "Lift they are read at, none for seat to seat", "0.050 in, or 1 mm"),
+    ("margin", "Margin for the ramps", "20°"),
+    ("pitch", "Pitch of the adjusting screw", "1.0 mm"),
+    ("ratio", "Rocker ratio", "1.5"),
+)
+
+
+class Lashing(QObject):
+    """Turns what is typed on the lash page into readings; questions are asked below the page."""
+
+    left = Signal()
+
+    def __init__(
+        self,
+        page: LashPage,
+        ask: AskPanel,
+        initials: Callable[..., bool],
+        read_with: Callable[[], ReadWith],
+        parent: QObject,
+    ) -> None:
+        super().__init__(parent)
+        self._page = page
+        self._ask = ask
+        self._initials = initials
+        self._read_with = read_with
+        self.work: Work | None = None
+        page.written.connect(self.write)
+        page.cam_wanted.connect(self.say_cam)
+        page.line_done.connect(self.close_line)
+
+    def write(self, place: str, text: str) -> None:
+        """Keep the lash of a valve, in the round it is to be read in next."""
+        line, work = self._page.line, self.work
+        if line is None or work is None or not self._initials(lambda: self.write(place, text)):
+            return
+        turn = next_round(work.survey, line, place)
+
+        def keep(said: str) -> bool:
+            kept = work.do(self._read_with().reading(work, line, place, turn, said))
+            if kept:
+                self._page.kept()
+            return kept
+
+        if not ask_odd(self._ask, work, line, (place, turn), text, keep):
+            keep(text)
+
+    def close_line(self) -> None:
+        """Sign the line off, where every valve is read."""
+        line, work = self._page.line, self.work
+        if line is None or work is None or not self._initials(self.close_line):
+            return
+        if work.sign_off(line):
+            self.left.emit()
+
+    def say_cam(self) -> None:
+        """When the valves open and close, from the cam card."""
+        work = self.work
+        if work is None or not self._initials(self.say_cam):
+            return
+        said = cam_said(work.build)
+        typed = said.typed if said is not None else {}
+        fields = tuple(
+            Field(key, label, typed.get(key, ""), hint=hint, optional=key not in ("ivo", "ivc", "evo", "evc"))
+            for key, label, hint in CAM_FIELDS
+        )
+
+        def keep(v: Mapping[str, str]) -> bool:
+            assert self.work is not None
+            return self.work.do(a.SayCam(dict(v), self.work.initials, self.work.now()))
+
+        note = (
+            "Events at 0.050 in or 1 mm lift do not bound the whole lift; with their lift written they are widened. "
+            "Left unsaid, a long general cam is taken, and said so."
+        )
+        self._ask.ask("The cam's events, as on its card", fields, keep, note=note)

@@ -1,0 +1,1 @@
+"""The sentences in English, one table for each module of kinds."""

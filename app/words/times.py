@@ -1,0 +1,18 @@
+"""Times as a person reads them: in the computer's own zone, and short."""
+
+from datetime import date, datetime
+
+
+def moment(at: datetime) -> str:
+    """A moment, “Thu 27 Nov 19:30”."""
+    return f"{at.astimezone():%a %d %b %H:%M}"
+
+
+def moment_of_year(at: datetime) -> str:
+    """A moment that may lie in another year, “Thu 27 Nov 2025 19:30”."""
+    return f"{at.astimezone():%a %d %b %Y %H:%M}"
+
+
+def day(at: datetime | date) -> str:
+    """A day, “27 Nov 2025”."""
+    return f"{at.astimezone() if isinstance(at, datetime) else at:%d %b %Y}"
