@@ -107,8 +107,8 @@ def test_every_kind_is_described_once_and_its_facts_are_frozen() -> None:
     kinds = every_kind()
     assert len({kind.fact for kind in kinds.values()}) == len(kinds) >= 24
     for kind in kinds.values():
-        assert kind.fact.__dataclass_params__.frozen, kind.name  # type: ignore[attr-defined]
-        assert {"by", "at"} <= {field.name for field in dataclasses.fields(kind.fact)}, kind.name  # type: ignore[arg-type]
+        assert kind.fact.__dataclass_params__.frozen, kind.name
+        assert {"by", "at"} <= {field.name for field in dataclasses.fields(kind.fact)}, kind.name
 
 
 # --- previews
