@@ -204,17 +204,6 @@ def test_stripes_cover_their_share_of_the_bar_and_stay_inside_it() -> None:
     assert area / (14 * 440) == pytest.approx(4 / 7, abs=0.01)
 
 
-def test_order_bracket_opens_towards_the_numbers() -> None:
-    (bracket,) = marks.order_bracket(220)
-    assert [numbers for _, numbers in bracket.commands] == [(8, 1), (2, 1), (2, 219), (8, 219)]
-
-
-def test_easy_to_miss_bar_fills_its_edge() -> None:
-    (bar,) = marks.easy_to_miss_bar(7, 44)
-    assert bar.filled
-    assert bar.ink == "mind"
-
-
 def test_parse_turns_single_axis_lines_into_lines() -> None:
     assert parse("M1 2 H3 V4 Z L5 6") == (
         ("M", (1.0, 2.0)),

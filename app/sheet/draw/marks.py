@@ -203,16 +203,6 @@ def concession(*, signed: bool) -> tuple[Path, ...]:
     return (*printed, pen(scrawl, "ink", 2.3))
 
 
-def order_bracket(height: float) -> tuple[Path, ...]:
-    """Return the 8 x `height` bracket, 2 wide with feet of 6, that links lines whose order is fixed."""
-    return (ruled(f"M8 1 H2 V{height - 1} H8", "text", 2.0),)
-
-
-def easy_to_miss_bar(width: float, height: float) -> tuple[Path, ...]:
-    """Return the solid bar at the sheet's left edge beside a line that is easy to miss."""
-    return (rectangle(0, 0, width, height, "mind"),)
-
-
 def stripes(width: float, height: float, ink: Token, *, on: float = 4.0, off: float = 3.0) -> tuple[Path, ...]:
     """Return 45 degree stripes cut to a `width` x `height` rectangle; `on` and `off` are measured across them.
 
