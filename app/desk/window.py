@@ -37,7 +37,6 @@ from app.sheet.rows import GateRow, LineRow, stage_sheet
 from app.sheet.tray import tray
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, Workshop
-from app.trade.notation import registry
 from app.words.journal import Told, told
 
 if TYPE_CHECKING:
@@ -1089,7 +1088,7 @@ class MainWindow(QMainWindow):
             settings_file.save(self._config, settings)
 
     def warm_up(self) -> None:
-        """Load what the first look at a figure wants, off the window's thread, once the window stands."""
+        """Load what the first mark wants, off the window's thread, once the window stands."""
         self._background.run(lambda _progress, _cancelled: _warm_up(), lambda _: None, self._failed)
 
     def _restore_geometry(self) -> None:
@@ -1126,4 +1125,3 @@ def _warm_up() -> None:
     from app.assembly.deeds.decide import warm_up
 
     warm_up()
-    registry()

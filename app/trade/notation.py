@@ -1,7 +1,7 @@
 """Reads what people type for a value, limits or a tightening, and writes it back as the trade does.
 
 What is typed is cut into numbers, units and a few words by one closed pattern; every unit comes from the closed table
-in `quantity`. Pint turns a figure that was already read into the other system; it never sees typed text.
+in `quantity`, and so do the exact factors by which a figure is shown in the other system.
 """
 
 import math
@@ -9,11 +9,9 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
-from functools import cache, partial
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from app.trade.quantity import (
-    BASE_UNITS,
     REFUSED,
     SPELLINGS,
     TWO_COUNTRIES,
@@ -24,9 +22,6 @@ from app.trade.quantity import (
     TorqueTurn,
     Unit,
 )
-
-if TYPE_CHECKING:
-    from pint import UnitRegistry
 
 LONGEST = 200
 _DEFAULT_UNIT = {Kind.NUMBER: "1"}
@@ -628,7 +623,12 @@ def write_quantity(q: Quantity) -> str:
 
 def write_magnitude(magnitude: float, unit_id: str) -> str:
     """A magnitude (base unit) in the unit named, with the digits it was given in, or as many as make sense."""
-    return _as_given(UNITS[unit_id].from_base(magnitude), UNITS[unit_id])
+    return write_figure(UNITS[unit_id].from_base(magnitude), unit_id)
+
+
+def write_figure(figure: float, unit_id: str) -> str:
+    """A figure in the unit named, with the digits it was given in, or as many as make sense."""
+    return _as_given(figure, UNITS[unit_id])
 
 
 def write_limits(limits: Limits) -> str:
@@ -657,8 +657,8 @@ def second(spec: Quantity | Limits | TorqueTurn) -> str:
     if unit is None or all(value is None for value in values):
         return ""
     if isinstance(spec, Quantity):
-        return _converted(_convert(spec.magnitude, spec.kind, unit), unit)
-    low, high, target = (_shown(value, partial(_convert, kind=spec.kind, unit=unit)) for value in values)
+        return _converted(unit.from_base(spec.magnitude), unit)
+    low, high, target = (_shown(value, unit.from_base) for value in values)
     only = target if low is None and high is None else low if low == high else None
     return _band(low, high, unit, _usual_decimals(unit) + 2) if only is None else _converted(only, unit)
 
@@ -821,7 +821,7 @@ def _inward(value: float, decimals: int, to_whole: Callable[[float], int]) -> fl
     return to_whole(scaled) / 10.0**decimals
 
 
-# --- The other system, by pint
+# --- The other system
 
 _OTHER = {
     **dict.fromkeys(("mm", "cm"), "in"),
@@ -839,38 +839,9 @@ _OTHER = {
 # Below this the trade says inch-pounds, and a foot-pound wrench is out of its range.
 _SMALL_TORQUE_NM = 20.0
 
-PINT_NAMES: Mapping[str, str] = {
-    **{"mm": "millimeter", "cm": "centimeter", "m": "meter", "km": "kilometer", "µm": "micrometer"},
-    **{"in": "inch", "thou": "thou", "µin": "microinch", "ft": "foot", "mi": "mile"},
-    **{"N·m": "newton * meter", "daN·m": "decanewton * meter", "kgf·m": "kilogram_force * meter"},
-    **{"kgf·cm": "kilogram_force * centimeter", "lbf·ft": "pound_force * foot", "lbf·in": "pound_force * inch"},
-    **{"ozf·in": "ounce_force * inch", "kPa": "kilopascal", "Pa": "pascal", "MPa": "megapascal", "bar": "bar"},
-    **{"kgf/cm²": "kilogram_force / centimeter ** 2", "psi": "pound_force / inch ** 2"},
-    **{"mL": "milliliter", "L": "liter", "in³": "inch ** 3", "US fl oz": "fluid_ounce", "US pt": "pint"},
-    **{"US qt": "quart", "US gal": "gallon", "imp fl oz": "imperial_fluid_ounce", "imp pt": "imperial_pint"},
-    **{"imp qt": "imperial_quart", "imp gal": "imperial_gallon", "°C": "degree_Celsius", "°F": "degree_Fahrenheit"},
-    **{"deg": "degree", "turn": "turn", "g": "gram", "kg": "kilogram", "oz": "ounce", "lb": "pound"},
-    **{"s": "second", "min": "minute", "h": "hour", "days": "day", "weeks": "week", "N": "newton", "kN": "kilonewton"},
-    **{"kgf": "kilogram_force", "lbf": "pound_force", "rpm": "revolutions_per_minute", "%": "percent"},
-    **{"1": "dimensionless", ":1": "dimensionless"},
-}
-
-
-@cache
-def registry() -> "UnitRegistry[float]":
-    """Pint's registry, built once and only when first needed: it takes a quarter of a second with the import."""
-    from pint import UnitRegistry
-
-    return UnitRegistry()
-
 
 def _other_unit(unit_id: str, size: float) -> Unit | None:
     other = _OTHER.get(unit_id)
     if other == "lbf·ft" and size < _SMALL_TORQUE_NM:
         other = "lbf·in"
     return None if other is None else UNITS[other]
-
-
-def _convert(magnitude: float, kind: Kind, unit: Unit) -> float:
-    quantity = registry().Quantity(magnitude, PINT_NAMES[BASE_UNITS[kind]])
-    return float(quantity.to(PINT_NAMES[unit.id]).magnitude)

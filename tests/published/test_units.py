@@ -1,14 +1,12 @@
 """Conversion factors against NIST SP 811, printed manuals and pint."""
 
-import subprocess
-import sys
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.trade.notation import PINT_NAMES, read_quantity, registry
-from app.trade.quantity import BASE_UNITS, UNITS, Kind, Unit
+from app.trade.conversion import PINT_NAMES, convert, registry
+from app.trade.notation import read_quantity
+from app.trade.quantity import BASE_UNITS, UNITS, Kind, Quantity, Unit
 
 NIST = "NIST SP 811 appendix B.8, as transcribed in the public repository cran/NISTunits, R/NISTfactors.R 1.0.1 (read)"
 EXACT = "exact definitions: inch 25.4 mm, pound-force 4.4482216152605 N, kilogram-force 9.80665 N (from memory)"
@@ -83,11 +81,17 @@ def test_water_boils_and_freezes_where_both_scales_say() -> None:
         assert read_quantity(f"{fahrenheit} °F", Kind.TEMPERATURE).magnitude == pytest.approx(celsius, abs=1e-12)
 
 
-def test_pint_is_not_loaded_until_it_is_needed() -> None:
-    lines = (
-        "import sys",
-        "from app.trade import notation, verdict",
-        "notation.read_quantity('7 thou', notation.Kind.LENGTH)",
-        "sys.exit('pint' in sys.modules)",
-    )
-    assert subprocess.run([sys.executable, "-c", "\n".join(lines)], check=False).returncode == 0
+@given(st.floats(-1e6, 1e6), st.sampled_from(sorted(UNITS)), st.data())
+def test_what_a_person_asks_and_what_the_sheet_shows_are_the_same(
+    number: float, given_in: str, data: st.DataObject
+) -> None:
+    kind = UNITS[given_in].kind
+    asked = data.draw(st.sampled_from([one.id for one in UNITS.values() if one.kind is kind]))
+    value = Quantity(kind, UNITS[given_in].to_base(number), given_in, f"{number} {given_in}")
+    assert convert(value, asked) == pytest.approx(UNITS[asked].from_base(value.magnitude), rel=1e-12, abs=1e-9)
+
+
+def test_a_converted_temperature_has_no_noise_and_no_sign_at_zero() -> None:
+    zero = read_quantity("0 °F", Kind.TEMPERATURE)
+    assert str(convert(zero, "°F")) == "0.0"
+    assert convert(read_quantity("-40 °C", Kind.TEMPERATURE), "°F") == -40.0

@@ -1,11 +1,14 @@
 """Any value in every unit of its kind, both systems."""
 
+from collections.abc import Mapping
+
 from app.sheet.sections import FIGURE_PX
 from app.sheet.sums.reading import in_range
 from app.sheet.sums.shown import section, sources_section
 from app.sheet.sums.sum import MOST, Answer, Ask, Group, Shelf, Sum, Typed
-from app.trade.notation import NotationError, read_quantity, second, write_magnitude, write_quantity
-from app.trade.quantity import UNITS, Kind, Quantity, Unit
+from app.trade.conversion import convert
+from app.trade.notation import NotationError, read_quantity, second, write_figure, write_quantity
+from app.trade.quantity import UNITS, Kind, Quantity
 
 _KINDS = tuple(kind for kind in Kind if kind not in (Kind.NUMBER, Kind.SHARE))
 ASKS = (
@@ -18,18 +21,18 @@ _SOURCES = ("Factors of the units (NIST SP 811, from memory, and checked against
 def work(typed: Typed, shelf: Shelf) -> Answer:
     """The value in every unit of its kind."""
     found = typed.of("value", lambda text: _read(text, typed.text("kind"), shelf.decimal))
-    units = [unit for unit in UNITS.values() if unit.kind is found.kind]
-    metric, inch = (_rows(found, units, system) for system in ("metric", "inch"))
+    same = {unit.id: convert(found, unit.id) for unit in UNITS.values() if unit.kind is found.kind}
+    metric, inch, both = (_rows(same, system) for system in ("metric", "inch", "both"))
     other = second(found)
     headline = other or write_quantity(found)
     sections = [section(f"{write_quantity(found)} is", headline, px=FIGURE_PX)]
     if metric and inch:
         sections += [section("Metric", *metric), section("Inch", *inch)]
     else:
-        sections.append(section("The same", *_rows(found, units, "both"), *metric, *inch))
+        sections.append(section("The same", *both, *metric, *inch))
     sections.append(sources_section(_SOURCES))
     values: dict[str, object] = {"kind": found.kind.value, "base_magnitude": found.magnitude}
-    values |= {"same": {unit.id: unit.from_base(found.magnitude) for unit in units}, "sources": list(_SOURCES)}
+    values |= {"same": same, "sources": list(_SOURCES)}
     return Answer(tuple(sections), values)
 
 
@@ -53,8 +56,8 @@ def _read(text: str, kind: str, decimal: str) -> Quantity:
     raise ValueError("write a number with its unit, such as 18 lb-ft, 7 thou or 2.5 bar, or say which kind is meant.")
 
 
-def _rows(found: Quantity, units: list[Unit], system: str) -> list[str]:
-    return [write_magnitude(found.magnitude, unit.id) for unit in units if unit.system == system]
+def _rows(same: Mapping[str, float], system: str) -> list[str]:
+    return [write_figure(figure, unit_id) for unit_id, figure in same.items() if UNITS[unit_id].system == system]
 
 
 UNIT = Sum(
