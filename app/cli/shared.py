@@ -20,6 +20,8 @@ from app.assembly.standing.survey import Survey
 from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+from app.words.ends import shut_why
+from app.words.say import say
 
 # A time outside these is a slip of the keys, and cannot be told in every zone.
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -61,7 +63,8 @@ def _leave_quietly() -> NoReturn:
 
 
 def _reason_line(reason: Any) -> str:
-    return f"{reason.line} {reason.why}. {reason.clears}. If nobody does: {reason.harm.removesuffix('.')}."
+    harm = say(reason.harm).removesuffix(".")
+    return f"{reason.line} {shut_why(reason)}. {say(reason.clears)}. If nobody does: {harm}."
 
 
 def verb(function: Callable[..., Any]) -> Callable[..., Any]:

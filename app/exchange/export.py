@@ -11,7 +11,10 @@ from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey, Waiting
 from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_places import result_values
+from app.exchange.phrases import phrase_values, plain_args
+from app.words.ends import shut_why
 from app.words.journal import Told
+from app.words.say import say
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
@@ -124,9 +127,11 @@ def loose_end_values(ends: Iterable[LooseEnd]) -> list[Values]:
             "gate": end.gate or None,
             "places": list(end.places),
             "since": time_text(end.since),
-            "why": end.why,
-            "harm": end.harm,
-            "clears": end.clears,
+            "kind": end.kind.value,
+            "args": plain_args(end.args),
+            "why": say(end.why),
+            "harm": say(end.harm),
+            "clears": say(end.clears),
             "blocks": end.blocks,
         }
         for end in ends
@@ -155,9 +160,10 @@ def _reason(reason: Shut) -> Values:
         "line": reason.line,
         "step": reason.step,
         "rules": list(reason.rules),
-        "why": reason.why,
-        "harm": reason.harm,
-        "clears": reason.clears,
+        "said": [phrase_values(one) for one in reason.why],
+        "why": shut_why(reason),
+        "harm": say(reason.harm),
+        "clears": say(reason.clears),
         "places": list(reason.places),
     }
 

@@ -31,6 +31,7 @@ from app.assembly.standing.joints import final_sums
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import BoltPass, bolts, described_lines, joint_key
+from app.words.say import say
 
 Values = dict[str, Any]
 _MOVED = (EventName.DISTURBED, EventName.OPENED)
@@ -371,7 +372,7 @@ def run_values(survey: Survey) -> list[Values]:
                 | {"note": one.note or None, "by": one.by, "at": time_text(one.at)}
                 for (key, _), one in survey.build.facts.of(RUN).items()
             ],
-            "due": [_named(end.line) | {"why": end.why} for end in follow_up_due.find(survey)],
+            "due": [_named(end.line) | {"why": say(end.why)} for end in follow_up_due.find(survey)],
         }
     ]
 

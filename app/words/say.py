@@ -15,9 +15,16 @@ Sentence = str | Callable[..., str]
 
 def say(phrase: Phrase) -> str:
     """The sentence of a phrase in the language in use; raises KeyError for a kind without one."""
-    sentence = _table(type(phrase.kind))[phrase.kind]
-    args = {name: told(value) if isinstance(sentence, str) else value for name, value in phrase.args.items()}
-    return sentence.format(**args) if isinstance(sentence, str) else sentence(**args)
+    return filled(_table(type(phrase.kind))[phrase.kind], phrase.args)
+
+
+def filled(sentence: Sentence, args: Mapping[str, Arg]) -> str:
+    """A sentence with its arguments in place: told each in its way, but for numbers, which a text may want rounded."""
+    if not isinstance(sentence, str):
+        return sentence(**args)
+    return sentence.format(
+        **{name: value if isinstance(value, int | float) else told(value) for name, value in args.items()}
+    )
 
 
 def told(value: Arg) -> str:
@@ -28,6 +35,8 @@ def told(value: Arg) -> str:
         return ", ".join(told(one) for one in value)
     if isinstance(value, datetime):
         return moment(value)
+    if isinstance(value, Enum):
+        return getattr(value, "word", None) or str(value.value)
     return "" if value is None else str(value)
 
 

@@ -15,6 +15,7 @@ from app.assembly.said.refusal import Refused
 from app.assembly.standing.gates import gate_standings
 from app.exchange.plan_file import read_plan
 from app.sheet.rows import GRAVE, LineRow, stage_sheet
+from app.words.say import say
 from tests.plans import Bench, build_from, good_value
 
 PLAN: Plan = read_plan(Path(__file__).parents[2] / "resources" / "plans" / "four-ohv.toml")
@@ -214,7 +215,7 @@ def test_priming_skipped_is_on_the_line_in_the_loose_ends_and_at_the_gate() -> N
     assert _said(row).startswith(GRAVE[not_primed.ID])
     reason = next(one for one in bench.gate("crank").reasons if one.step == "prime-pressure")
     assert "not-primed" in reason.rules
-    assert "bearings and lobes are gone" in reason.harm
+    assert "bearings and lobes are gone" in say(reason.harm)
     with pytest.raises(Refused, match="the hold"):
         bench.done(begun.number)
 

@@ -17,6 +17,7 @@ from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, last_marked, must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Wants
 from app.exchange.plan_file import parse_plan
+from app.words.say import say
 from tests.cases.story import Told, refused, story
 from tests.plans import SMALL
 
@@ -580,7 +581,7 @@ def test_advice_over_print_stays_a_loose_end(told: Told) -> None:
     told.offer("end-float", "0.30 to 0.40 mm", "A friend", Trust.ADVICE)
     told.wait(hours=1)
     told.choose("end-float", "c2", "he races")
-    assert "advice, chosen over the printed" in told.end("figures-disagree").why
+    assert "advice, chosen over the printed" in say(told.end("figures-disagree").why)
     told.wait(hours=1)
     told.choose("end-float", "c1", "as printed")
     assert told.found("figures-disagree") == []
@@ -661,7 +662,7 @@ def test_what_was_put_off_to_a_line_that_goes_is_put_off_to_the_next(told: Told)
     told.later("clean-block", before="measure-bores", why="no water")
     told.concede("clean-block")
     told.option("depth", "short")
-    assert told.end("put-off").why.startswith("Later, before 1.03")
+    assert say(told.end("put-off").why).startswith("Later, before 1.03")
     assert told.survey.own_waits(told.line("clean-block"))
     told.mark("probe-holes", State.STARTED)
     assert told.found("later-past") == ["clean-block"]

@@ -11,6 +11,8 @@ from app.assembly.said.refusal import NotReady, Refused
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
+from app.words.ends import shut_why
+from app.words.say import say
 from tests.plans import SMALL, Bench
 
 
@@ -26,11 +28,11 @@ def test_a_new_build_names_every_gate_line_still_open(bench: Bench) -> None:
 
 def test_a_reason_says_the_line_the_matter_the_harm_and_the_way_out(bench: Bench) -> None:
     reason = next(one for one in bench.gate("close-bottom").reasons if one.step == "end-float")
-    assert (reason.line, reason.rules, reason.why) == ("1.08", ("gate-line",), "To do")
-    assert reason.harm == "a thrust washer drops"
-    assert reason.clears == "Do 1.08 and mark it Done"
+    assert (reason.line, reason.rules, shut_why(reason)) == ("1.08", ("gate-line",), "To do")
+    assert say(reason.harm) == "a thrust washer drops"
+    assert say(reason.clears) == "Do 1.08 and mark it Done"
     hold = next(one for one in bench.gate("close-bottom").reasons if one.step == "count-inside")
-    assert hold.why == "Hold, To do"
+    assert shut_why(hold) == "Hold, To do"
 
 
 def test_a_loose_end_of_any_line_before_the_bar_keeps_it_shut(bench: Bench) -> None:
@@ -39,7 +41,7 @@ def test_a_loose_end_of_any_line_before_the_bar_keeps_it_shut(bench: Bench) -> N
     bench.stop("clean-block", "a crack by the drain plug")
     (reason,) = [one for one in bench.gate("close-bottom").reasons if one.step == "clean-block"]
     assert reason.rules == ("stopped",)
-    assert reason.why == "Stopped: a crack by the drain plug"
+    assert shut_why(reason) == "Stopped: a crack by the drain plug"
 
 
 def test_a_gate_whose_lines_are_closed_is_ready_and_passed_once(bench: Bench) -> None:
@@ -83,7 +85,7 @@ def test_what_was_gone_on_without_stays_in_sight_and_is_not_asked_again(bench: B
     bench.done("try-pan", "pan-off", "rag-out", "count-inside")
     bench.pass_gate("A", {"1.08": "felt by hand"})
     assert bench.found("concession-open") == ["end-float"]
-    assert "felt by hand" in bench.end("concession-open").why
+    assert "felt by hand" in say(bench.end("concession-open").why)
     assert bench.found("gate-line-open") == []
     bench.done("fit-pan")
     bench.wait(hours=25)
@@ -146,7 +148,7 @@ def test_priming_skipped_is_named_as_what_it_is(bench: Bench) -> None:
     bench.mark("crank-bolt", State.STARTED)
     (reason,) = [one for one in bench.gate("crank").reasons if one.step == "prime"]
     assert "not-primed" in reason.rules
-    assert reason.why.startswith("Oil is not primed: 2.03 is To do, and no pressure is written")
+    assert shut_why(reason).startswith("Oil is not primed: 2.03 is To do, and no pressure is written")
 
 
 @pytest.mark.parametrize("ahead", [True, False], ids=["beforehand", "at the gate"])
@@ -182,7 +184,7 @@ def test_a_cure_that_still_runs_is_said_in_the_reason() -> None:
     bench.work("fit-pan")
     until = (bench.build.facts.lines["fit-pan"].at + timedelta(hours=24)).astimezone()
     reason = next(one for one in bench.gate("crank").reasons if one.step == "crank-bolt")
-    assert reason.why == f"To do, waits until {until:%a %d %b %H:%M}"
+    assert shut_why(reason) == f"To do, waits until {until:%a %d %b %H:%M}"
 
 
 def test_a_gate_reached_is_seen_by_its_bar_and_its_passage(bench: Bench) -> None:

@@ -13,6 +13,8 @@ from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.exchange.plan_file import parse_plan
+from app.words.ends import matters, title
+from app.words.say import say
 from tests.cases.story import Told
 from tests.plans import SMALL, Bench
 
@@ -577,8 +579,8 @@ def test_the_registry_holds_every_rule_of_the_package_once() -> None:
 
 
 def test_every_rule_has_a_title_and_says_why_it_matters() -> None:
-    assert len({rule.title for rule in RULES}) == len(RULES)
-    assert all(rule.matters.endswith(".") for rule in RULES)
+    assert len({title(rule.id) for rule in RULES}) == len(RULES)
+    assert all(matters(rule).endswith(".") for rule in RULES)
 
 
 def test_a_fresh_build_has_no_such_end(rule: str, bench: Bench) -> None:
@@ -590,9 +592,9 @@ def test_it_comes_up_on_its_line_at_its_gate(rule: str, story: Story, bench: Tol
     end = bench.end(rule, story.step)
     assert (end.line.id, end.gate, end.blocks) == (story.step, story.gate, story.blocks)
     assert end.places == story.places
-    assert end.why
-    assert end.harm
-    assert end.clears
+    assert say(end.why)
+    assert say(end.harm)
+    assert say(end.clears)
     assert end.since.tzinfo is not None
     assert (story.step in bench.held_by(story.gate)) or not story.blocks
 
@@ -680,7 +682,7 @@ def test_a_thing_is_in_as_soon_as_it_may_be_in() -> None:
     bench = Bench()
     bench.mark("rag-in", State.STARTED)
     assert bench.found("temporary-in") == ["rag-out"]
-    assert "2 × Rag" in bench.end("temporary-in").why
+    assert "2 × Rag" in say(bench.end("temporary-in").why)
 
 
 def test_saying_that_taking_it_out_is_not_needed_does_not_take_it_out() -> None:
@@ -712,9 +714,11 @@ def test_what_was_read_before_a_disturbance_is_told_apart_from_what_was_never_re
     bench.work("torque-mains")
     bench.rub_out("measure-bores", "2")
     bench.mark("torque-mains", State.LOOK_AGAIN, "cap 2 was off")
-    assert bench.end("reading-missing").why == "Read before it was disturbed: Cylinder 1; No value yet at Cylinder 2"
+    assert (
+        say(bench.end("reading-missing").why) == "Read before it was disturbed: Cylinder 1; No value yet at Cylinder 2"
+    )
     bench.read("measure-bores", "80.01 mm", "1")
-    assert bench.end("reading-missing").why == "No value yet at Cylinder 2"
+    assert say(bench.end("reading-missing").why) == "No value yet at Cylinder 2"
 
 
 def test_a_line_put_off_past_a_gate_does_not_hold_that_gate() -> None:

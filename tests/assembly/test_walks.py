@@ -35,6 +35,7 @@ from app.assembly.standing.remembered import must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import read_plan
 from app.words.journal import told
+from app.words.say import say
 from tests.plans import EVENING, Bench, small_plan
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
@@ -172,8 +173,8 @@ def _all_ends_can_be_told(build: Build, bench: Bench) -> None:
     survey = bench.survey
     ends = loose_ends(survey)
     for end in ends:
-        assert end.why
-        assert end.clears
+        assert say(end.why)
+        assert say(end.clears)
         assert end.gate == "" or build.gate(end.gate)
     gate_standings(survey, ends)
     for line in build.lines:
@@ -189,8 +190,8 @@ def _all_ends_can_be_told(build: Build, bench: Bench) -> None:
 def _no_rule_hides_what_another_finds(bench: Bench) -> None:
     survey = bench.survey
     alone = [end for rule in RULES for end in loose_ends(survey, (rule,))]
-    assert sorted((end.rule, end.line.number, end.why) for end in alone) == sorted(
-        (end.rule, end.line.number, end.why) for end in loose_ends(survey)
+    assert sorted((end.rule, end.line.number, say(end.why)) for end in alone) == sorted(
+        (end.rule, end.line.number, say(end.why)) for end in loose_ends(survey)
     )
 
 

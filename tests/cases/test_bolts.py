@@ -3,6 +3,7 @@
 import pytest
 
 from app.assembly.said.marks import State
+from app.words.say import say
 from tests.cases.story import Told, refused, story
 
 HEAD = "torque-head-last"
@@ -107,7 +108,7 @@ def test_a_head_left_half_way_is_remembered_the_next_week() -> None:
     told.wait(hours=24 * 7)
     end = told.end("pass-open")
     assert end.line.id == HEAD
-    assert told.line(FIRST).number in end.why
+    assert told.line(FIRST).number in say(end.why)
 
 
 def test_an_angle_counts_from_its_torque() -> None:
@@ -156,7 +157,7 @@ def test_a_head_bolt_that_has_grown_is_not_used_again() -> None:
     told.tightened("head-nuts", 1, "3", length="117.9 mm")
     end = told.end("bolt-worn")
     assert (end.line.id, end.places, end.blocks) == (FIRST, ("3",), True)
-    assert "117.9 mm long, over the 117.5 mm allowed" in end.why
+    assert "117.9 mm long, over the 117.5 mm allowed" in say(end.why)
     told.tightened("head-nuts", 0, "3")
     assert told.found("bolt-worn") == []
 
@@ -171,7 +172,7 @@ def test_a_neck_nobody_measured_is_asked_for_once_the_bolts_turn() -> None:
     told.tightened("head-nuts", 2, free="9.86 mm", neck="9.80 mm")
     assert told.found("bolt-worn") == []
     told.tightened("head-nuts", 2, "5", free="9.86 mm", neck="9.66 mm")
-    assert "0.20 mm thinner, over the 0.15 mm allowed" in told.end("bolt-worn").why
+    assert "0.20 mm thinner, over the 0.15 mm allowed" in say(told.end("bolt-worn").why)
 
 
 def test_one_more_tightening_keeps_what_was_measured() -> None:

@@ -1,6 +1,7 @@
 """Gauges, rounds, lash and ring gaps: what a reading is worth, and what has to follow from it."""
 
 from app.assembly.said.parts import Fitted
+from app.words.say import say
 from tests.cases.story import Told, refused, story
 
 
@@ -32,10 +33,10 @@ def test_a_cold_figure_on_a_hot_engine() -> None:
     """The head is still warm from the first run, and the card says cold."""
     told = story(before="lash-cold", lifters="flat-solid")
     told.figure("lash-cold", "0.20 to 0.25 mm", "Cam card, hot")
-    assert "speaks of a hot engine" in told.end("heat-differs").why
+    assert "speaks of a hot engine" in say(told.end("heat-differs").why)
     told.figure("lash-cold", "0.20 to 0.25 mm", "Cam card, cold")
     told.read_with("", "lash-cold", "0.22 mm", "in1", temperature="70 °C")
-    assert "read at 70 °C" in told.end("heat-differs").why
+    assert "read at 70 °C" in say(told.end("heat-differs").why)
 
 
 def test_one_valve_sinks_into_its_seat() -> None:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines
@@ -20,19 +21,19 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
         last = next(final_passes(survey, line), None)
         found = wrench_sum(survey, line, last) if last is not None else None
-        missing = "An adapter's angle is written without its length" if not said.said("adapter") else ""
-        why = missing or (found.trouble.rstrip(".") if found is not None else "")
-        if why:
+        angle_only = not said.said("adapter")
+        kind = End.ADAPTER_ANGLE_ONLY if angle_only else End.ADAPTER_UNMEASURED
+        text = found.trouble if found is not None else ""
+        if angle_only or text:
             yield LooseEnd(
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=why,
-                harm="the bolt gets more or less than the wrench says, by as much as the adapter is long",
-                clears=f"Measure adapter and lever and write them at the bolts of {line.number} (T)",
+                kind=kind,
+                args={"text": text},
                 since=said.at,
                 blocks=False,
             )
 
 
-RULE = Rule(ID, "Adapter without its length", "50 mm on a 420 mm lever is 12 % more at the bolt.", find)
+RULE = Rule(ID, find)

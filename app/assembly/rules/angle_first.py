@@ -6,7 +6,8 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import joint_lines, turns_of, whole
 
@@ -26,9 +27,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"Turned by angle without the torque of {before[-1].number} first: {', '.join(places)}",
-                harm=harm_of(line, "an angle counts from the torque before it; from nowhere it is any load at all"),
-                clears=f"Slacken the joint fully and begin again at {before[0].number}",
+                kind=End.ANGLE_FIRST,
+                args={"last": before[-1].number, "first": before[0].number, "places": places},
                 since=mark.at,
                 places=places,
             )
@@ -44,4 +44,4 @@ def _turned_first(survey: Survey, line: Line, before: list[Line]) -> tuple[str, 
     )
 
 
-RULE = Rule(ID, "Angle without its torque", "Torque first, then angles, each stage on every bolt.", find)
+RULE = Rule(ID, find)

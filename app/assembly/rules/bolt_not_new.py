@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.counts import COUNT
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun
 
@@ -29,13 +30,12 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{fasteners.title} are used once, and nobody wrote that these are new",
-                harm=harm_of(line, "a bolt that was stretched before lets go"),
-                clears="Write a count of 0 for new bolts under Records, Tightenings; fit new ones where they are not",
+                kind=End.BOLT_NOT_NEW,
+                args={"title": fasteners.title, "count": len(survey.build.places_of(fasteners.places))},
                 since=mark.at,
                 places=tuple(old),
                 blocks=False,
             )
 
 
-RULE = Rule(ID, "Not known to be new", "A bolt that is used once looks the same the second time.", find)
+RULE = Rule(ID, find)

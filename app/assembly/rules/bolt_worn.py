@@ -6,7 +6,8 @@ from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.counts import COUNT
 from app.assembly.said.joints import JointSaid
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun, described_lines, fasteners_of, joint_key, joint_lines
 from app.assembly.standing.used_bolts import use_again
@@ -45,18 +46,16 @@ def _begun(survey: Survey, line: Line) -> bool:
 
 
 def _end(survey: Survey, line: Line, said: JointSaid, found: dict[str, str], *, blocks: bool) -> LooseEnd:
-    clears = "Fit new ones and write their count as 0" if blocks else "Measure them, under Records, Tightenings"
     return LooseEnd(
         rule=ID,
         line=line,
         gate=survey.gate_ahead(line),
-        why=next(iter(found.values())).removesuffix("."),
-        harm=harm_of(line, "a bolt that has necked or grown lets go"),
-        clears=clears,
+        kind=End.BOLT_WORN if blocks else End.BOLT_UNMEASURED,
+        args={"text": next(iter(found.values()))},
         since=said.at,
         places=tuple(found),
         blocks=blocks,
     )
 
 
-RULE = Rule(ID, "Not fit to be used again", "A bolt that has grown or necked has given what it had.", find)
+RULE = Rule(ID, find)

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from app.assembly.rules.rule import Rule
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -20,12 +21,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"Signed for {mark.at.astimezone():%Y-%m-%d %H:%M}, which is still to come",
-                harm="waits and cures are counted from a time that never was",
-                clears=f"Set this computer's clock, or mark {line.number} To do and then again with the right time",
+                kind=End.CLOCK_AHEAD,
+                args={"at": mark.at},
                 since=mark.at,
                 blocks=False,
             )
 
 
-RULE = Rule(ID, "Clock", "A cure counted from a wrong clock is not a cure.", find)
+RULE = Rule(ID, find)

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
 
@@ -19,17 +20,19 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         if not survey.open(line) and not survey.with_verdict(line, Verdict.OUT):
             continue
         for gate, concession in concessions.items():
-            at = f" at “{survey.build.gate(gate).title}”" if gate else ""
             yield LooseEnd(
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"Went on in writing{at}, {concession.by}: {concession.text}",
-                harm=harm_of(line, "what was taken on knowingly is forgotten"),
-                clears=f"Close {line.number} after all",
+                kind=End.CONCESSION_OPEN,
+                args={
+                    "gate": survey.build.gate(gate).title if gate else "",
+                    "by": concession.by,
+                    "text": concession.text,
+                },
                 since=concession.at,
                 blocks=False,
             )
 
 
-RULE = Rule(ID, "Concession open", "Going on was a decision; the thing itself is still not done.", find)
+RULE = Rule(ID, find)

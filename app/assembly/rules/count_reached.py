@@ -6,7 +6,8 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.counts import COUNT
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "count-reached"
@@ -29,9 +30,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"{fasteners.title}: tightened {times} times, {fasteners.limit} is the most they stand",
-            harm=harm_of(line, "a bolt at its limit lets go"),
-            clears=f"Fit new ones, write their count as 0, and do {line.number} again",
+            kind=End.COUNT_REACHED,
+            args={"title": fasteners.title, "times": times, "limit": fasteners.limit},
             since=max(one.at for one in over.values()),
             places=tuple(over),
         )
@@ -42,4 +42,4 @@ def _line(build: Build, fasteners: str) -> Line | None:
     return next((line for line in reversed(build.lines) if line.step.tightens == fasteners), None)
 
 
-RULE = Rule(ID, "Tightened too often", "Trials and the machine shop's tightenings count too.", find)
+RULE = Rule(ID, find)

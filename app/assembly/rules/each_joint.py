@@ -1,9 +1,11 @@
 """What the rules about a joint's figures share: what its last figure comes to, and until somebody takes that on."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.said.phrase import Arg
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines
 
@@ -12,22 +14,21 @@ if TYPE_CHECKING:
 
 
 def of_joints(
-    survey: Survey, rule: str, why_of: Callable[["JointSum"], str], harm: str, clears: str
+    survey: Survey, rule: str, kind: End, what_of: Callable[["JointSum"], Mapping[str, Arg] | None]
 ) -> Iterator[LooseEnd]:
-    """One loose end for each described joint that `why_of` says something of; {number} in `clears` is its line."""
+    """One loose end for each described joint that `what_of` finds something to say of: the arguments of its kind."""
     if next(described_lines(survey), None) is None:
         return
     from app.assembly.standing.joints import final_sums  # wanted only where a joint is described
 
     for line, said, total in final_sums(survey):
-        why = why_of(total)
-        if why and not survey.taken_on(line, rule, said.at):
+        args = what_of(total)
+        if args is not None and not survey.taken_on(line, rule, said.at):
             yield LooseEnd(
                 rule=rule,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=why,
-                harm=harm_of(line, harm),
-                clears=clears.format(number=line.number),
+                kind=kind,
                 since=said.at,
+                args=args,
             )

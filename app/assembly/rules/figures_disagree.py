@@ -6,6 +6,8 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured, Trust
 from app.assembly.rules.rule import Rule
 from app.assembly.said.figures import CANDIDATE, Candidate
+from app.assembly.said.phrase import Phrase, phrase
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_spec
@@ -26,19 +28,18 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for step, shelf in shelves.items():
         line = survey.build.by_id.get(step)
         if line is not None:
-            for why in _faults(survey, line, shelf):
+            for said in _faults(survey, line, shelf):
                 yield LooseEnd(
                     rule=ID,
                     line=line,
                     gate=survey.gate_ahead(line),
-                    why=why,
-                    harm="it is set to the wrong figure, and everybody believes it",
-                    clears=f"Compare the figures of {line.number}, choose one and write why",
+                    kind=said.kind,
+                    args=said.args,
                     since=max(one.at for one in shelf.values()),
                 )
 
 
-def _faults(survey: Survey, line: Line, shelf: dict[str, Candidate]) -> Iterator[str]:
+def _faults(survey: Survey, line: Line, shelf: dict[str, Candidate]) -> Iterator[Phrase]:
     figure = survey.build.facts.figures.get(line.id)
     newest = max(one.at for one in shelf.values())
     if figure is not None and figure.at >= newest:
@@ -47,24 +48,28 @@ def _faults(survey: Survey, line: Line, shelf: dict[str, Candidate]) -> Iterator
     read = {key: _read(line, one) for key, one in shelf.items()}
     for key, one in shelf.items():
         if isinstance(read[key], str):
-            yield f"{key} “{one.text}” contradicts itself: {read[key]}"
+            yield phrase(End.FIGURE_CONTRADICTS, key=key, text=one.text, fault=str(read[key]))
     sound = {key: limits for key, limits in read.items() if not isinstance(limits, str)}
     keys = list(sound)
     apart = [(a, b) for n, a in enumerate(keys) for b in keys[n + 1 :] if not _agree(sound[a], sound[b])]
     for a, b in apart:
-        yield f"{a} “{shelf[a].text}” ({shelf[a].source}) and {b} “{shelf[b].text}” ({shelf[b].source}) disagree"
+        first = {"first": a, "first_text": shelf[a].text, "first_source": shelf[a].source}
+        second = {"second": b, "second_text": shelf[b].text, "second_source": shelf[b].source}
+        yield Phrase(End.FIGURES_DISAGREE, first | second)
     if figure is not None:
         later = [key for key, one in shelf.items() if one.at > figure.at]
         if later and not apart:
-            yield f"{', '.join(later)} came after the figure in force was chosen"
+            yield phrase(End.FIGURE_CAME_LATER, keys=tuple(later))
 
 
-def _chosen_weak(source: str, shelf: dict[str, Candidate]) -> Iterator[str]:
+def _chosen_weak(source: str, shelf: dict[str, Candidate]) -> Iterator[Phrase]:
     chosen = [one for one in shelf.values() if source.startswith(one.source)]
     printed = [one for one in shelf.values() if one.trust in _PRINTED]
     if chosen and chosen[0].trust in _WEAK and printed:
         weak, strong = chosen[0], printed[0]
-        yield f"“{weak.text}” is {weak.trust}, chosen over the printed “{strong.text}” ({strong.source})"
+        yield phrase(
+            End.FIGURE_CHOSEN_WEAK, text=weak.text, trust=weak.trust, printed=strong.text, source=strong.source
+        )
 
 
 def _read(line: Line, one: Candidate) -> Limits | str:
@@ -87,4 +92,4 @@ def _near(x: float | None, y: float | None) -> bool:
     return abs(x - y) <= TOLERANCE * max(abs(x), abs(y), 1e-12)
 
 
-RULE = Rule(ID, "Figures disagree", "Manuals have editions, misprints and other lubricants in mind.", find)
+RULE = Rule(ID, find)

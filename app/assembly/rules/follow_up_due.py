@@ -7,7 +7,8 @@ from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.conditions import MM_PER_KM, totals
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
@@ -29,9 +30,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Due after {follow_up.after}, and that has run",
-            harm=harm_of(line, "what settles in the first miles is never set again"),
-            clears=f"Do {line.number} now",
+            kind=End.FOLLOW_UP_DUE,
+            args={"after": follow_up.after},
             since=started,
         )
 
@@ -55,4 +55,4 @@ def due(survey: Survey, after: str, started: datetime) -> bool:
     return run.hours * 3600 >= seconds if seconds < 86_400 * 5 else (survey.now - started).total_seconds() >= seconds
 
 
-RULE = Rule(ID, "Follow-up due", "Gaskets settle, valves bed, oil carries the debris of the first hours.", find)
+RULE = Rule(ID, find)

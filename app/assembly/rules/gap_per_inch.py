@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.plan.steps import Measured
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "gap-per-inch"
@@ -35,9 +36,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=next(iter(faults.values())).rstrip("."),
-                harm=harm_of(line, "the ring ends meet when hot, and the piston is torn up"),
-                clears=f"Work the gap of {line.number} out from the bore, file, and read again",
+                kind=End.GAP_PER_INCH,
+                args={"text": next(iter(faults.values()))},
                 since=since,
                 places=tuple(faults),
             )
@@ -55,4 +55,4 @@ def _bore_mm(survey: Survey) -> float | None:
     return max(sizes, default=None)
 
 
-RULE = Rule(ID, "Gap per inch read as a gap", "Ring makers print a share of the bore, and it looks like a gap.", find)
+RULE = Rule(ID, find)

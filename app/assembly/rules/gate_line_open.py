@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "gate-line-open"
@@ -23,11 +24,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{survey.state(line).word}, and work has gone on past “{title}”",
-                harm=harm_of(line, "the gate was meant to catch it"),
-                clears=f"Close {line.number} by its evidence, or by a written concession",
+                kind=End.GATE_LINE_OPEN,
+                args={"state": survey.state(line), "gate": title},
                 since=passage.at if passage else survey.since_passed(line),
             )
 
 
-RULE = Rule(ID, "Gate line open", "Behind a gate there is no way back to look.", find)
+RULE = Rule(ID, find)

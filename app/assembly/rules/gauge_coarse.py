@@ -6,6 +6,7 @@ from functools import partial
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.readings import Reading
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import width_of
 from app.assembly.standing.survey import Survey
@@ -28,9 +29,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{first.tool} is in doubt by ± {doubt}, and that fills the limits",
-                harm="a part is called good, or bad, by a gauge that cannot tell",
-                clears=f"Read {line.number} with a gauge at least four times finer than its limits are wide",
+                kind=End.GAUGE_COARSE,
+                args={"tool": first.tool, "doubt": doubt},
                 since=min(one.at for one in coarse.values()),
                 places=tuple(coarse),
                 blocks=False,
@@ -48,4 +48,4 @@ def _coarse(survey: Survey, line: Line, place: str, reading: Reading) -> bool:
     return width is not None and 2 * reading.doubt >= width
 
 
-RULE = Rule(ID, "Gauge too coarse", "With a doubt of half the band or more no reading can conform (ISO 14253-1).", find)
+RULE = Rule(ID, find)

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "hold-open"
@@ -20,11 +21,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=hold,
                 gate=survey.gate_ahead(hold),
-                why=f"Hold, {survey.state(hold).word}: nothing after it can be signed off",
-                harm=harm_of(hold, "it can't be checked later"),
-                clears=f"Mark {hold.number} Done with what it asks for, or go on anyway in writing",
+                kind=End.HOLD_OPEN,
+                args={"state": survey.state(hold)},
                 since=mark.at if doubted and mark else survey.since_passed(hold),
             )
 
 
-RULE = Rule(ID, "Hold open", "A hold stands where a slip can't be seen or mended any more.", find)
+RULE = Rule(ID, find)

@@ -3,8 +3,9 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
+from app.assembly.standing.ends import End
 from app.assembly.standing.holes import hole_map
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "hole-open"
@@ -23,14 +24,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=closing,
                 gate=survey.gate_ahead(closing),
-                why=f"{len(opened)} of {group.title} not closed, and {hiding.number} hides them",
-                harm=harm_of(closing, "oil or coolant finds the hole nobody sees"),
-                clears=f"Close each and tick it at {closing.number}; count out must equal count in",
+                kind=End.HOLE_OPEN,
+                args={"count": len(opened), "title": group.title, "hiding": hiding.number},
                 since=survey.since_passed(closing),
                 places=tuple(hole.place.id for hole in opened),
             )
 
 
-RULE = Rule(
-    ID, "Hole not closed", "A plug taken out is an item that must be closed again; unknown counts as open.", find
-)
+RULE = Rule(ID, find)

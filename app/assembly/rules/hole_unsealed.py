@@ -7,7 +7,8 @@ from app.assembly.plan.check import needed
 from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "hole-unsealed"
@@ -23,9 +24,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=seal,
             gate=survey.gate_ahead(seal),
-            why=f"No sealant in {', '.join(unsealed)}, open or not known to be blind",
-            harm=harm_of(seal, "oil or coolant weeps along the thread, and only a strip cures it"),
-            clears=f"Seal them and mark {seal.number} Done, or find them blind",
+            kind=End.HOLE_UNSEALED,
+            args={"places": unsealed},
             since=survey.since_left(seal),
             places=unsealed,
         )
@@ -52,4 +52,4 @@ def _needs(line: Line, seal: Line) -> bool:
     return any(need.step == seal.id for need in needed(line.step))
 
 
-RULE = Rule(ID, "Open hole not sealed", "A stud in a hole that opens to oil or coolant leaks along its thread.", find)
+RULE = Rule(ID, find)

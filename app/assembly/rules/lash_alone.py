@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Heat
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.said.phrase import Phrase, phrase
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "lash-alone"
@@ -27,9 +29,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=last,
                 gate=survey.gate_ahead(last),
-                why=f"Since {read[0].number} {', '.join(found.values())} on its own",
-                harm=harm_of(last, "a seat sinks, a lobe wears or a nut turns, and it goes on"),
-                clears=f"Look at the valve, its adjuster and its lobe, and read {last.number} again",
+                kind=End.LASH_ALONE,
+                args={"first": read[0].number, "moved": tuple(found.values()), "last": last.number},
                 since=since,
                 places=tuple(found),
             )
@@ -40,15 +41,18 @@ def _is_lash(line: Line, heat: Heat) -> bool:
     return measure is not None and measure.adjuster is not None and measure.heat is heat and line.reads
 
 
-def _alone(survey: Survey, first: Line, last: Line) -> dict[str, str]:
-    """The valves that moved alone, and how far, in words."""
+def _alone(survey: Survey, first: Line, last: Line) -> dict[str, Phrase]:
+    """The valves that moved alone, each with how far."""
     from app.trade.lash import moving_alone  # with its solver, wanted only where lash was read twice
 
     before, after = _by_place(survey, first), _by_place(survey, last)
     history = {place: (before[place], after[place]) for place in before if place in after}
     if len(history) < 3:
         return {}
-    return {one.valve: f"{one.valve} moved {one.change_mm:+.2f} mm" for one in moving_alone(history, LEAST_MM)}
+    return {
+        one.valve: phrase(End.MOVED_BY, place=one.valve, change_mm=one.change_mm)
+        for one in moving_alone(history, LEAST_MM)
+    }
 
 
 def _by_place(survey: Survey, line: Line) -> dict[str, float]:
@@ -61,4 +65,4 @@ def _by_place(survey: Survey, line: Line) -> dict[str, float]:
     return found
 
 
-RULE = Rule(ID, "One valve moves alone", "Wear moves all valves alike; one alone has its own reason.", find)
+RULE = Rule(ID, find)

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import Mark, State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "later-past"
@@ -21,9 +22,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Put off to before {before.number}, and that is {survey.state(before).word}",
-            harm=harm_of(line, "it was to be done by now"),
-            clears=f"Do {line.number} now, and look at what {before.number} covered",
+            kind=End.LATER_PAST,
+            args={"before": before.number, "state": survey.state(before)},
             since=mark.at,
         )
 
@@ -35,4 +35,4 @@ def _missed(survey: Survey, mark: Mark) -> bool:
     return any(survey.build.bars[gate] > before.position for gate in survey.build.facts.gates)
 
 
-RULE = Rule(ID, "Later, and past its line", "The moment it was put off to has gone by.", find)
+RULE = Rule(ID, find)

@@ -8,7 +8,8 @@ from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import Mark, State
 from app.assembly.said.parts import Holding
 from app.assembly.said.tools import TOOL
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "later-possible"
@@ -23,9 +24,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_put_off_to(line, survey.put_off_to(mark)),
-                why=f"Put off because {mark.why}; what it waited for is here",
-                harm=harm_of(line, "it is forgotten although it could be done"),
-                clears=f"Do {line.number} now",
+                kind=End.LATER_POSSIBLE,
+                args={"why": mark.why},
                 since=mark.at,
             )
 
@@ -54,4 +54,4 @@ def _arrived(survey: Survey, waited_for: str) -> bool:
     return said is not None and said.holding is Holding.HERE
 
 
-RULE = Rule(ID, "Later, and possible now", "What it waited for has come, and nobody else will say so.", find)
+RULE = Rule(ID, find)

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.remembered import long_pause, not_known_final
 from app.assembly.standing.survey import Survey
 
@@ -21,11 +22,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"{survey.state(line).word}, and nobody has worked on it for {days} days",
-            harm=harm_of(line, "torque is guessed from memory, rust is scraped by the rings"),
-            clears=f"Do {line.number} again from its beginning, or mark it Done anew",
+            kind=End.LONG_PAUSE,
+            args={"state": survey.state(line), "days": days},
             since=since,
         )
 
 
-RULE = Rule(ID, "Stood for months", "After months memory is a guess; the list of what is final is not.", find)
+RULE = Rule(ID, find)

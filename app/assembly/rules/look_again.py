@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "look-again"
@@ -20,12 +21,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Was Done. {mark.why}" if mark.why else "Was Done, then doubted",
-            harm=harm_of(line, "its result is no longer known"),
-            clears=f"Look at {line.number} again, write what it asks for, mark it Done",
+            kind=End.LOOK_AGAIN,
+            args={"why": mark.why},
             since=mark.at,
             places=tuple(place.id for place in survey.places(line)) if len(line.places) > 1 else (),
         )
 
 
-RULE = Rule(ID, "Look again", "Done means done and not disturbed since.", find)
+RULE = Rule(ID, find)

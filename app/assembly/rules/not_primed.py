@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
 
@@ -21,9 +22,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         rule=ID,
         line=line,
         gate=survey.gate_ahead(line),
-        why=f"Oil is not primed: {line.number} is {survey.state(line).word}{_number(survey, line)}",
-        harm=harm_of(line, "bearings and lobes are gone in seconds"),
-        clears=f"Drive the pump, write the pressure at {line.number} and mark it Done",
+        kind=End.NOT_PRIMED,
+        args={"number": line.number, "state": survey.state(line), "written": bool(survey.judged(line))},
         since=survey.since_left(line),
     )
 
@@ -38,8 +38,4 @@ def _due(survey: Survey, line: Line) -> bool:
     return touched or survey.conceded(line) or survey.begun_from > line.position or survey.furthest > line.position
 
 
-def _number(survey: Survey, line: Line) -> str:
-    return "" if survey.judged(line) else ", and no pressure is written"
-
-
-RULE = Rule(ID, "Not primed", "Seconds without oil cost the bearings.", find)
+RULE = Rule(ID, find)

@@ -8,7 +8,8 @@ from app.assembly.plan.check import needed
 from app.assembly.plan.steps import Need
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import A_DAY, Survey, lasts
 
 ID = "open-time-over"
@@ -25,9 +26,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                     rule=ID,
                     line=line,
                     gate=survey.gate_ahead(line),
-                    why=f"Was to follow {other.number} within {need.within}{_because(need.because)}; that is over",
-                    harm=harm_of(line, "what was put on is no longer good"),
-                    clears=f"Do {other.number} again, then {line.number} in time; if it was in time, say so in writing",
+                    kind=End.OPEN_TIME_OVER,
+                    args={"other": other.number, "within": need.within, "because": need.because},
                     since=over,
                     blocks=not survey.done(line) or lasts(need.within) >= A_DAY,
                 )
@@ -43,8 +43,4 @@ def _over(survey: Survey, line: Line, need: Need) -> datetime | None:
     return ends if followed > ends else None
 
 
-def _because(text: str) -> str:
-    return f" ({text})" if text else ""
-
-
-RULE = Rule(ID, "Open time over", "A sealant that has skinned looks as good as a fresh one.", find)
+RULE = Rule(ID, find)

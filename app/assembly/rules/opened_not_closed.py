@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.put_in import EXTRA, ExtraKind
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -17,16 +18,14 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         if line.extra is not ExtraKind.OPENED or survey.done(line):
             continue
         extra = extras[line.id, ""]
-        where = f", {extra.place}" if extra.place else ""
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Opened and not closed again{where}: {extra.do.removeprefix('Close again: ')}",
-            harm=line.step.harm,
-            clears=f"Close it, tighten it to its figure, mark {line.number} Done",
+            kind=End.OPENED_NOT_CLOSED,
+            args={"place": extra.place, "what": extra.do.removeprefix("Close again: ")},
             since=extra.at,
         )
 
 
-RULE = Rule(ID, "Opened, not closed", "Each loosening is an open item that only a tightening closes.", find)
+RULE = Rule(ID, find)

@@ -5,7 +5,8 @@ from datetime import datetime, timedelta
 
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun, joint_lines
 
@@ -27,9 +28,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"The bolts were begun and not brought to their last pass; {first.number} is the next",
-                harm=harm_of(line, "nobody knows which bolt is at which pass"),
-                clears=f"Go on at {first.number}, or slacken all and begin again",
+                kind=End.PASS_OPEN,
+                args={"first": first.number},
                 since=since,
                 blocks=False,
             )
@@ -44,4 +44,4 @@ def _left(survey: Survey, line: Line, since: datetime) -> bool:
     return survey.begun_from > line.position or survey.now - since > LEFT_FOR
 
 
-RULE = Rule(ID, "Last pass open", "A joint left half-way looks finished from outside.", find)
+RULE = Rule(ID, find)

@@ -1,10 +1,12 @@
 """A head or nut that presses harder than the part under it stands."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
 from app.assembly.rules.each_joint import of_joints
 from app.assembly.rules.rule import Rule
+from app.assembly.said.phrase import Arg
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -12,22 +14,18 @@ if TYPE_CHECKING:
     from app.assembly.standing.joints import JointSum
 
 ID = "pressure-over"
-HARM = "the head sinks in, and the bolt is loose after the first heat"
-CLEARS = "Put a wide hard washer at {number} and write its face, or decide in writing to go on"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each final figure over the limit, with K in the middle of its range."""
-    return of_joints(survey, ID, _why, HARM, CLEARS)
+    return of_joints(survey, ID, End.PRESSURE_OVER, _over)
 
 
-def _why(total: "JointSum") -> str:
+def _over(total: "JointSum") -> Mapping[str, Arg] | None:
     pressure, limit = total.pressure_mpa, total.limit_mpa
     if pressure is None or limit is None or pressure[1] <= limit:
-        return ""
-    return f"{pressure[1]:.0f} MPa under the head with a middling friction, and {limit:g} MPa is the most"
+        return None
+    return {"pressure_mpa": pressure[1], "limit_mpa": limit}
 
 
-RULE = Rule(
-    ID, "Pressure over the limit", "A stronger stud in a softer head: what is clamped gives way, not the stud.", find
-)
+RULE = Rule(ID, find)

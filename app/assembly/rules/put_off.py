@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "put-off"
@@ -17,16 +18,14 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         if mark is None or mark.state is not State.LATER:
             continue
         before = survey.put_off_to(mark)
-        meanwhile = f" (meanwhile {mark.meanwhile})" if mark.meanwhile else ""
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_put_off_to(line, before),
-            why=f"Later, before {before.number}: {mark.why}{meanwhile}",
-            harm=harm_of(line, "what is put off is forgotten"),
-            clears=f"Do {line.number} before {before.number}",
+            kind=End.PUT_OFF,
+            args={"before": before.number, "why": mark.why, "meanwhile": mark.meanwhile},
             since=mark.at,
         )
 
 
-RULE = Rule(ID, "Put off", "A joint left for later looks finished to everybody, you included.", find)
+RULE = Rule(ID, find)

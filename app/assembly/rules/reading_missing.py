@@ -1,11 +1,13 @@
 """A reading line begun, doubted or signed off with some of its values not written."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from app.assembly.lines import Line
 from app.assembly.plan.places import Place
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.said.phrase import Arg
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "reading-missing"
@@ -23,21 +25,18 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=_why(survey, line, missing),
-                harm=harm_of(line, "the place nobody read is the one that was wrong"),
-                clears=f"Read {line.number} at each place",
+                kind=End.READING_MISSING,
+                args=_missing(survey, line, missing),
                 since=min((one.reading.at for one in survey.judged(line)), default=survey.now),
                 places=tuple(place.id for place in missing),
             )
 
 
-def _why(survey: Survey, line: Line, missing: tuple[Place, ...]) -> str:
+def _missing(survey: Survey, line: Line, missing: tuple[Place, ...]) -> Mapping[str, Arg]:
     """Apart, what was never read, and what was read before the line was disturbed and tells nothing any more."""
     before = {one.place.id for one in survey.outdated(line)}
-    old = ", ".join(place.title for place in missing if place.id in before)
-    never = ", ".join(place.title for place in missing if place.id not in before)
-    words = [f"Read before it was disturbed: {old}"] if old else []
-    return "; ".join([*words, f"No value yet at {never}"] if never else words)
+    old = tuple(place.title for place in missing if place.id in before)
+    return {"old": old, "never": tuple(place.title for place in missing if place.id not in before)}
 
 
-RULE = Rule(ID, "Reading missing", "Measured at most places is not measured.", find)
+RULE = Rule(ID, find)

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
 from app.trade.verdict import Verdict
 
@@ -18,15 +19,13 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         if not out:
             continue
         bounds = survey.bounds(line)
-        wanted = bounds.text if bounds else "another answer"
-        values = ", ".join(f"{one.place.title} {one.reading.text}" for one in out)
+        values = tuple(f"{one.place.title} {one.reading.text}" for one in out)
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Out: {values}; wanted {wanted}",
-            harm=harm_of(line, "it runs outside what it was made for"),
-            clears=f"Put it right and read {line.number} again, or decide in writing to use it as it is",
+            kind=End.READING_OUT,
+            args={"values": values, "wanted": bounds.text if bounds else ""},
             since=min(one.reading.at for one in out),
             places=tuple(one.place.id for one in out),
         )
@@ -37,4 +36,4 @@ def undecided_out(survey: Survey, line: Line) -> tuple[Judged, ...]:
     return tuple(one for one in survey.with_verdict(line, Verdict.OUT) if not survey.taken_on(line, ID, one.reading.at))
 
 
-RULE = Rule(ID, "Reading out", "A figure that was not met does not get better by being covered.", find)
+RULE = Rule(ID, find)

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.said.phrase import Phrase, phrase
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
@@ -23,13 +25,13 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         ]
         if bounds is None or not doubtful:
             continue
+        said = _said(line, bounds, doubtful[0])
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=_why(line, bounds, doubtful[0]),
-            harm=harm_of(line, "nobody can say whether it is right"),
-            clears=_clears(line, bounds, doubtful[0]),
+            kind=said.kind,
+            args=said.args,
             since=min(one.reading.at for one in doubtful),
             places=tuple(one.place.id for one in doubtful),
         )
@@ -40,18 +42,12 @@ def _has_limits(bounds: Bounds, one: Judged) -> bool:
     return isinstance(limits, Limits) and not (limits.low is None and limits.high is None)
 
 
-def _why(line: Line, bounds: Bounds, one: Judged) -> str:
+def _said(line: Line, bounds: Bounds, one: Judged) -> Phrase:
     if not _has_limits(bounds, one):
-        return f"Cannot decide: “{bounds.text}” gives no limits the reading could be held against"
+        return phrase(End.NO_LIMITS, wanted=bounds.text)
     unit = line.step.spec.unit if line.step.spec else ""
-    doubt = f" ± {write_magnitude(one.reading.doubt, unit or one.reading.unit)}" if one.reading.doubt else ""
-    return f"Cannot decide: {one.place.title} {one.reading.text}{doubt} may lie on either side of “{bounds.text}”"
+    doubt = write_magnitude(one.reading.doubt, unit or one.reading.unit) if one.reading.doubt else ""
+    return phrase(End.READING_UNDECIDED, place=one.place.title, text=one.reading.text, doubt=doubt, wanted=bounds.text)
 
 
-def _clears(line: Line, bounds: Bounds, one: Judged) -> str:
-    if not _has_limits(bounds, one):
-        return f"Enter the limits of {line.number} with their source"
-    return f"Read {line.number} with a finer gauge, bring it further inside, or decide in writing to go on"
-
-
-RULE = Rule(ID, "Cannot decide", "A number nobody can judge is not yet a result.", find)
+RULE = Rule(ID, find)

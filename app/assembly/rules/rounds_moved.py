@@ -6,7 +6,8 @@ from functools import partial
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.readings import Reading
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import MOVED, width_of
 from app.assembly.standing.survey import Survey
 
@@ -33,9 +34,8 @@ def of_line(survey: Survey, line: Line) -> LooseEnd | None:
         rule=ID,
         line=line,
         gate=survey.gate_ahead(line),
-        why=f"Moved between rounds: {place} read {early.text}, then {late.text}",
-        harm=harm_of(line, "what moves while it is turned moves further while it runs"),
-        clears=f"Find out why, set it again, and read {line.number} once more over all rounds",
+        kind=End.ROUNDS_MOVED,
+        args={"place": place, "early": early.text, "late": late.text},
         since=since,
         places=tuple(moved),
         blocks=False,
@@ -78,4 +78,4 @@ def _far(early: Reading, late: Reading, width: float | None) -> bool:
     return allowed > 0 and apart > allowed + 1e-9
 
 
-RULE = Rule(ID, "Moved between rounds", "A value counts once it is read the same again after turning over.", find)
+RULE = Rule(ID, find)

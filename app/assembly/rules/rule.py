@@ -9,9 +9,7 @@ from app.assembly.standing.survey import Survey
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One way something can be left open. `matters` says in a sentence why anybody should care."""
+    """One way something can be left open; what it is called, and why it matters, stands in app/words."""
 
     id: str
-    title: str
-    matters: str
     find: Callable[[Survey], Iterator[LooseEnd]]

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "second-look-missing"
@@ -21,12 +22,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Signed by {mark.by}, no second look yet",
-            harm=harm_of(line, "the same slip is made twice by the same eyes"),
-            clears=f"Somebody else looks at {line.number}, or you in a later session, first reading hidden",
+            kind=End.SECOND_LOOK_MISSING,
+            args={"by": mark.by},
             since=mark.at,
             blocks=False,  # a witness is invited to look and may pass; a hold is what stops
         )
 
 
-RULE = Rule(ID, "Second look missing", "One pair of eyes sees what it expects.", find)
+RULE = Rule(ID, find)

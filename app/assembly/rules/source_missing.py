@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -22,11 +23,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"“{bounds.text}” has no source",
-            harm="a figure from nowhere may be for another engine, unit or lubricant",
-            clears=f"Enter the figure of {line.number} again and say where it is from",
+            kind=End.SOURCE_MISSING,
+            args={"figure": bounds.text},
             since=survey.build.made,
         )
 
 
-RULE = Rule(ID, "Figure without source", "Know where each figure came from, and how far to trust it.", find)
+RULE = Rule(ID, find)

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey, Wants
 
 ID = "spec-empty"
@@ -20,11 +21,9 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why="No figure to hold it against: the maker's has to be entered",
-            harm=harm_of(line, "it is set to a guess"),
-            clears=f"Enter the figure of {line.number} with its source",
+            kind=End.SPEC_EMPTY,
             since=survey.build.made,
         )
 
 
-RULE = Rule(ID, "Figure missing", "A clearance or torque from memory belongs to another engine.", find)
+RULE = Rule(ID, find)

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "standing-in"
@@ -18,11 +19,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=target,
             gate=survey.gate_ahead(target),
-            why=f"{line.number} only holds its place: {line.step.do}",
-            harm=harm_of(target, "the stand-in is run as the real thing"),
-            clears=f"Do {target.number} for good",
+            kind=End.STANDING_IN,
+            args={"other": line.number, "do": line.step.do, "target": target.number},
             since=mark.at,
         )
 
 
-RULE = Rule(ID, "Only a stand-in", "Bolts “to hold”, checking springs and caps look finished.", find)
+RULE = Rule(ID, find)

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 ID = "stopped"
@@ -20,11 +21,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Stopped: {mark.why}",
-            harm=harm_of(line, "what is out of limits or broken is built in"),
-            clears=f"Mend it and mark {line.number} Done, or decide in writing to go on",
+            kind=End.STOPPED,
+            args={"why": mark.why},
             since=mark.at,
         )
 
 
-RULE = Rule(ID, "Stopped, not decided", "Out of limits or broken, and nobody has said what happens with it.", find)
+RULE = Rule(ID, find)

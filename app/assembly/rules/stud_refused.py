@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.bolts import BOLT
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import turns_of
 
@@ -28,12 +29,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{place}: {turn.verdict.rstrip('.')}",
-                harm=harm_of(line, "a stud past its stretch is on its way to breaking"),
-                clears=f"Slacken the group of {line.number}, put it right, and tighten it again",
+                kind=End.STUD_REFUSED,
+                args={"place": place, "verdict": turn.verdict},
                 since=since,
                 places=tuple(refused),
             )
 
 
-RULE = Rule(ID, "Stud not accepted", "Torque and stretch each have a window; both must be met.", find)
+RULE = Rule(ID, find)

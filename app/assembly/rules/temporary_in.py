@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.remembered import last_marked
 from app.assembly.standing.survey import Inside, Survey
@@ -15,22 +16,20 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for thing in survey.inside:
         out = survey.build.by_id.get(thing.out_line)
         line = out or next(iter(last_marked(survey.build, 1)), survey.build.lines[0])
-        since = f", since {thing.line}" if thing.line else f" ({thing.key})"
         yield LooseEnd(
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line) if out else survey.next_gate,
-            why=f"{'Lost' if thing.lost else 'Still in'}: {thing.words}{since}",
-            harm=(out.step.harm if out else "") or "left in, it blocks oil, or a moving part meets it",
-            clears=_clears(thing, out.number if out else ""),
+            kind=_kind(thing, out is not None),
+            args={"words": thing.words, "since": thing.line, "key": thing.key},
             since=thing.since,
         )
 
 
-def _clears(thing: Inside, line: str) -> str:
+def _kind(thing: Inside, planned: bool) -> End:
     if thing.lost:
-        return f"Find it and say so ({thing.key}); until then nothing is started"
-    return f"Take it out, count it, mark {line} Done" if line else f"Take it out, count it, and say so ({thing.key})"
+        return End.TEMPORARY_LOST
+    return End.TEMPORARY_IN if planned else End.TEMPORARY_SAID_IN
 
 
-RULE = Rule(ID, "Temporary thing still in", "What was stuffed in to keep dirt out must come out.", find)
+RULE = Rule(ID, find)

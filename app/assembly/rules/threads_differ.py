@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines
 
@@ -23,16 +24,10 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"The figure is written for {written} threads, and here they are {used}",
-            harm=harm_of(line, "the same torque pulls far harder on slippery threads, or hardly at all on rough ones"),
-            clears=f"Enter the maker's figure for {used} threads, clean them as it says, or decide in writing to go on",
+            kind=End.THREADS_DIFFER,
+            args={"written": written, "used": used},
             since=said.at,
         )
 
 
-RULE = Rule(
-    ID,
-    "Thread state is another",
-    "“Lubricated” has no agreed meaning; the maker's figure for that state goes first.",
-    find,
-)
+RULE = Rule(ID, find)

@@ -5,8 +5,10 @@ from datetime import datetime, timedelta
 
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.readings import Reading
 from app.assembly.said.tools import TOOL, Tool
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_spec
@@ -29,26 +31,26 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         }
         if doubtful and not survey.taken_on(line, ID, max(one.at for one in doubtful.values())):
             first = next(iter(doubtful.values()))
+            said = _doubt(line, first, tools.get(first.tool))
+            assert said is not None  # it was kept because there is one
             yield LooseEnd(
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{first.text} read with {_doubt(line, first, tools.get(first.tool))}",
-                harm="the wrench was wrong, and so is every bolt it set",
-                clears="Have the tool checked and write the date, or read again with one that is in check and fits",
+                kind=said.kind,
+                args={**said.args, "text": first.text},
                 since=min(one.at for one in doubtful.values()),
                 places=tuple(doubtful),
             )
 
 
-def _doubt(line: Line, reading: Reading, tool: Tool | None) -> str:
-    """What speaks against a reading's tool, in words; "" where nothing does."""
+def _doubt(line: Line, reading: Reading, tool: Tool | None) -> Phrase | None:
+    """What speaks against a reading's tool, None where nothing does."""
     if tool is None:
-        return f"“{reading.tool}”, which is not among the tools"
+        return phrase(End.TOOL_UNKNOWN, tool=reading.tool)
     if not _in_check(tool, reading.at):
-        checked = f"last checked {tool.checked.astimezone():%d %b %Y}" if tool.checked else "never checked"
-        return f"{tool.name}, {checked}"
-    return f"{tool.name}, which reads {tool.span} only" if _outside(line, reading, tool.span) else ""
+        return phrase(End.TOOL_DOUBTFUL, tool=tool.name, checked=tool.checked)
+    return phrase(End.TOOL_OUTSIDE, tool=tool.name, span=tool.span) if _outside(line, reading, tool.span) else None
 
 
 def _outside(line: Line, reading: Reading, span: str) -> bool:
@@ -71,4 +73,4 @@ def _in_check(tool: Tool, at: datetime) -> bool:
     return tool.checked is not None and abs(at - tool.checked) <= INTERVAL
 
 
-RULE = Rule(ID, "Tool not in check", "A figure is worth no more than the tool that set it.", find)
+RULE = Rule(ID, find)

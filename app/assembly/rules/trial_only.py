@@ -7,6 +7,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Fit, Part
 from app.assembly.rules.rule import Rule
 from app.assembly.said.parts import FIT, Fitted
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -25,9 +26,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                     rule=ID,
                     line=line,
                     gate=survey.gate_ahead(line),
-                    why=f"{part.name} is on for a look only, not sealed, not final",
-                    harm="a trial fit looks finished and is run as one",
-                    clears=_clears(survey, part),
+                    kind=End.TRIAL_ONLY,
+                    args={"part": part.name, "ways": _ways(survey, part)},
                     since=mark.at,
                 )
     yield from _said(survey)
@@ -44,9 +44,8 @@ def _said(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=wanting[-1],
             gate=survey.next_gate,
-            why=f"{name} is on for a look only, not sealed, not final",
-            harm="a trial fit looks finished and is run as one",
-            clears=f"Take it off, or fit it for good, and say so ({key})",
+            kind=End.TRIAL_SAID,
+            args={"part": name, "key": key},
             since=said.at,
         )
 
@@ -68,9 +67,9 @@ def _final(line: Line, part: str) -> bool:
     return any(other.id == part and other.fit is Fit.FINAL for other in line.step.parts)
 
 
-def _clears(survey: Survey, part: Part) -> str:
-    ways = [line.number for line in survey.build.lines if part.id in line.step.takes_off or _final(line, part.id)]
-    return f"Take it off or fit it for good: {' or '.join(ways)}" if ways else "Take it off, or fit it for good"
+def _ways(survey: Survey, part: Part) -> tuple[str, ...]:
+    """The lines that take the part off or fit it for good."""
+    return tuple(line.number for line in survey.build.lines if part.id in line.step.takes_off or _final(line, part.id))
 
 
-RULE = Rule(ID, "Only tried on", "A trial fit never counts as the final one.", find)
+RULE = Rule(ID, find)

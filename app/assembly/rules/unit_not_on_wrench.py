@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from app.assembly.build import Build
 from app.assembly.rules.rule import Rule
 from app.assembly.said.bolts import BoltTurn
+from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines, turns_of
@@ -26,9 +27,8 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{first.torque} is noted, and {first.wrench} does not read in that unit",
-                harm="a number read off one scale and written under another is wrong by a third or by twelve times",
-                clears=f"Write at {line.number} what the scale itself said, with its unit",
+                kind=End.UNIT_NOT_ON_WRENCH,
+                args={"torque": first.torque, "wrench": first.wrench},
                 since=min(turn.at for turn in wrong.values()),
                 places=tuple(wrong),
                 blocks=False,
@@ -49,6 +49,4 @@ def _other_unit(build: Build, turn: BoltTurn) -> bool:
         return False  # typed without a unit: the figure's own, which the person had before them
 
 
-RULE = Rule(
-    ID, "Unit not on the wrench", "Pound-feet and newton-metres differ by a third, pound-inches by twelve times.", find
-)
+RULE = Rule(ID, find)

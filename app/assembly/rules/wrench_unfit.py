@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import End
+from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines
 
@@ -30,14 +31,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=" ".join(wrong).rstrip("."),
-                harm=harm_of(line, "the wrench promises nothing there, and every bolt is as wrong as it is"),
-                clears=f"Take another wrench for {line.number}, or have this one checked and write the date",
+                kind=End.WRENCH_UNFIT,
+                args={"text": " ".join(wrong)},
                 since=said.at,
                 blocks=False,
             )
 
 
-RULE = Rule(
-    ID, "Wrench does not fit", "A wrench is sure from a fifth of its scale on, and within a year of a check.", find
-)
+RULE = Rule(ID, find)

@@ -6,14 +6,14 @@ from datetime import datetime
 from enum import Enum
 from typing import Union
 
-Arg = Union[str, int, float, bool, None, datetime, "Phrase", tuple["Arg", ...]]
+Arg = Union[str, int, float, bool, None, datetime, Enum, "Phrase", tuple["Arg", ...]]
 
 
 @dataclass(frozen=True, slots=True)
 class Phrase:
     """One thing to say. `kind` is a member of one of the enums of kinds; each has its sentence in app/words.
 
-    Arguments are plain values, times with their zone, further phrases, or tuples of those.
+    Arguments are plain values, times with their zone, members of enums, further phrases, or tuples of those.
     """
 
     kind: Enum

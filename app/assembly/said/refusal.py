@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from app.assembly.said.phrase import Phrase
+
 
 @dataclass(frozen=True, slots=True)
 class Shut:
@@ -10,9 +12,9 @@ class Shut:
     line: str
     step: str
     rules: tuple[str, ...]
-    why: str
-    harm: str
-    clears: str
+    why: tuple[Phrase, ...]
+    harm: Phrase
+    clears: Phrase
     places: tuple[str, ...] = ()
     conceded: bool = False
 

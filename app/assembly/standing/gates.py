@@ -7,8 +7,10 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Gate
 from app.assembly.said.gates import Passage
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.refusal import Shut
-from app.assembly.standing.loose_end import LooseEnd, harm_of
+from app.assembly.standing.ends import Shutting
+from app.assembly.standing.loose_end import LooseEnd, planned
 from app.assembly.standing.survey import Survey
 
 # What a concession for a merely open gate line covers, beside the rules that spoke of it.
@@ -68,33 +70,24 @@ def _shut(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> Shut
     own = (GATE_LINE,) if line.step.gate == gate.id and survey.open(line) else ()
     rules = own + tuple(end.rule for end in found)
     if found:
-        return Shut(
-            line.number,
-            line.id,
-            rules,
-            "; ".join(dict.fromkeys(end.why for end in found)),
-            found[0].harm,
-            found[0].clears,
-            tuple(dict.fromkeys(place for end in found for place in end.places)),
-        )
+        places = tuple(dict.fromkeys(place for end in found for place in end.places))
+        why = tuple(end.why for end in found)
+        return Shut(line.number, line.id, rules, why, found[0].harm, found[0].clears, places)
     return Shut(
         line.number,
         line.id,
         rules,
-        _open_words(survey, line),
-        harm_of(line, gate.harm),
-        f"Do {line.number} and mark it Done",
+        (_open(survey, line),),
+        planned(line.step.harm or gate.harm),
+        phrase(Shutting.DO_IT, number=line.number),
     )
 
 
-def _open_words(survey: Survey, line: Line) -> str:
+def _open(survey: Survey, line: Line) -> Phrase:
     state = survey.state(line)
-    kind = "Hold, " if line.step.hold else ""
-    cures = [waiting for waiting in survey.waits(line) if waiting.until is not None]
-    if cures and state is State.TO_DO:
-        until = max(waiting.until for waiting in cures if waiting.until is not None)
-        return f"{kind}{state.word}, waits until {until.astimezone():%a %d %b %H:%M}"
-    return f"{kind}{state.word}"
+    cures = [waiting.until for waiting in survey.waits(line) if waiting.until is not None]
+    until = max(cures) if cures and state is State.TO_DO else None
+    return phrase(Shutting.OPEN, state=state, hold=line.step.hold, until=until)
 
 
 def _covered(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> bool:

@@ -5,7 +5,6 @@ from itertools import groupby
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
-from app.assembly.rules import RULES
 from app.assembly.said.deeds import EventName
 from app.assembly.said.marks import State
 from app.assembly.standing.gates import GateStanding
@@ -14,9 +13,10 @@ from app.desk.pages.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run, frame_of
 from app.store.workshop import BuildName
+from app.words.ends import shut_why
+from app.words.ends import title as title_of
 from app.words.journal import Told, marked_together
-
-_RULES = {rule.id: rule for rule in RULES}
+from app.words.say import say
 
 
 def _line_row(work: Work, line: Line, second: tuple[Run, ...], middle: str = "", right: str = "") -> ListRow:
@@ -44,8 +44,8 @@ def loose_end_rows(work: Work) -> list[ListRow]:
         title = f"Before “{work.build.gate(gate).title}”" if gate else "After the last gate"
         rows.append(ListRow("", title, heading=True, right=f"{len(group)}"))
         for end in group:
-            second = (Run(f"{end.why}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{end.clears}."))
-            rows.append(_line_row(work, end.line, second, _RULES[end.rule].title, end.harm))
+            second = (Run(f"{say(end.why)}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{say(end.clears)}."))
+            rows.append(_line_row(work, end.line, second, title_of(end.rule), say(end.harm)))
     return rows
 
 
@@ -87,9 +87,9 @@ def reason_rows(work: Work, standing: GateStanding) -> list[ListRow]:
     for reason in standing.reasons:
         line = work.build.by_id[reason.step]
         state = work.survey.state(line)
-        why = Run(f"{reason.why}. ", "stop" if state is State.STOPPED else "mind", bold=True)
-        second = (why, Run(f"{reason.clears}."))
-        rows.append(_line_row(work, line, second, f"{line.step.minutes} min", reason.harm))
+        why = Run(f"{shut_why(reason)}. ", "stop" if state is State.STOPPED else "mind", bold=True)
+        second = (why, Run(f"{say(reason.clears)}."))
+        rows.append(_line_row(work, line, second, f"{line.step.minutes} min", say(reason.harm)))
     return rows
 
 

@@ -20,6 +20,7 @@ from app.paper.record import tables as further
 from app.sheet.draw.tokens import HEAD, NUMBER, PAPER_HEAD_RULE_PT, PAPER_HEIGHT_MM, PAPER_ROW_RULE_PT, TITLE
 from app.sheet.page_breaks import Part, page_breaks
 from app.words.journal import Told
+from app.words.say import say
 
 _TOP = 10 * MM
 _FOOT = 6 * MM
@@ -273,7 +274,7 @@ def _signed(survey: Survey) -> Table:
 
 
 def _loose(ends: Sequence[LooseEnd]) -> Table:
-    rows = tuple((end.line.number, end.why, end.clears, end.harm, clock(end.since)) for end in ends)
+    rows = tuple((end.line.number, say(end.why), say(end.clears), say(end.harm), clock(end.since)) for end in ends)
     columns = (
         Column("Line", 14, 700),
         Column("Loose end", 50, 700),
