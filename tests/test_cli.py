@@ -206,7 +206,7 @@ def test_loose_ends_as_text_as_values_and_by_gate(garage: Cli) -> None:
     assert {end["rule"] for end in ends} == {"temporary-in", "concession-open"}
     assert [end["rule"] for end in garage.json("loose-ends", B, "--gate", "A")] == ["temporary-in"]
     assert [end["rule"] for end in garage.json("loose-ends", B, "--gate", "crank")] == ["concession-open"]
-    assert "If nobody does: A rag in a bore locks the crank. (temporary-in)" in garage.did("loose-ends", B)
+    assert "If nobody does: a rag in a bore locks the crank. (temporary-in)" in garage.did("loose-ends", B)
 
 
 def test_gates_say_what_keeps_them_shut(garage: Cli) -> None:
