@@ -1,6 +1,9 @@
 """Loose ends in English: why each is one, what happens if nobody sees to it, and what clears it."""
 
+from collections.abc import Mapping
 from datetime import datetime
+from enum import Enum
+from typing import Any
 
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
@@ -353,7 +356,7 @@ def _open(state: State, hold: bool, until: datetime | None) -> str:
     return f"{'Hold, ' if hold else ''}{state.word}{waits}"
 
 
-TABLES = {
+TABLES: Mapping[type[Enum], Mapping[Any, Sentence]] = {
     End: WHY,
     Outcome: {Outcome.HARM: _harm, Outcome.CLEARS: _clears, Outcome.AS_PLANNED: _as_planned},
     Shutting: {Shutting.OPEN: _open, Shutting.DO_IT: "Do {number} and mark it Done"},
