@@ -20,6 +20,7 @@ from app.assembly.standing.survey import Survey
 from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+from app.words.say import refusal as say_refusal
 
 # A time outside these is a slip of the keys, and cannot be told in every zone.
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -44,9 +45,11 @@ def _telling() -> Iterator[None]:
     try:
         yield
     except NotReady as refusal:
-        raise Trouble([str(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
-    except (Refused, StoreError) as refusal:
-        raise Trouble([str(refusal)]) from refusal
+        raise Trouble([say_refusal(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
+    except Refused as refusal:
+        raise Trouble([say_refusal(refusal)]) from refusal
+    except StoreError as trouble:
+        raise Trouble([str(trouble)]) from trouble
     except BrokenPipeError:
         _leave_quietly()
     except OSError as error:

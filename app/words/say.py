@@ -7,6 +7,7 @@ from functools import cache
 from importlib import import_module
 
 from app.assembly.said.phrase import Arg, Phrase
+from app.assembly.said.refusal import Refused
 from app.words.times import moment
 
 # A text with {names} for the arguments, or a function of them where number or case changes the words.
@@ -18,6 +19,11 @@ def say(phrase: Phrase) -> str:
     sentence = _table(type(phrase.kind))[phrase.kind]
     args = {name: told(value) if isinstance(sentence, str) else value for name, value in phrase.args.items()}
     return sentence.format(**args) if isinstance(sentence, str) else sentence(**args)
+
+
+def refusal(error: Refused) -> str:
+    """What a refusal says to the person."""
+    return say(error.said) if isinstance(error.said, Phrase) else error.said
 
 
 def told(value: Arg) -> str:
