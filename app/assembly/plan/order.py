@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import Enum
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import pairwise
 
 from app.assembly.plan.steps import Gate, Need, Step, Temporary, Turn
@@ -88,43 +88,42 @@ class Relations:
 
     def __init__(self, rows: Iterable[Row]) -> None:
         self.rows = tuple(rows)
+        self._of_kind: dict[tuple[Link, ...], tuple[Row, ...]] = {}
+        self._ending: dict[tuple[Link, ...], Mapping[str, tuple[Row, ...]]] = {}
+        self._starting: dict[tuple[Link, ...], Mapping[str, tuple[Row, ...]]] = {}
+
+    def of_kind(self, *kinds: Link) -> tuple[Row, ...]:
+        """The rows of these kinds, kind by kind, each in the order of the steps that state them."""
+        if kinds not in self._of_kind:
+            self._of_kind[kinds] = tuple(row for kind in kinds for row in self.rows if row.kind is kind)
+        return self._of_kind[kinds]
+
+    def ending(self, *kinds: Link) -> Mapping[str, tuple[Row, ...]]:
+        """The rows of these kinds by the step or gate they end at."""
+        if kinds not in self._ending:
+            self._ending[kinds] = _grouped((row.end, row) for row in self.of_kind(*kinds))
+        return self._ending[kinds]
+
+    def starting(self, *kinds: Link) -> Mapping[str, tuple[Row, ...]]:
+        """The rows of these kinds by the step or gate they start at."""
+        if kinds not in self._starting:
+            self._starting[kinds] = _grouped((row.start, row) for row in self.of_kind(*kinds))
+        return self._starting[kinds]
 
     def into(self, end: str, *kinds: Link) -> tuple[Row, ...]:
-        """The rows of these kinds that end at a step, kind by kind, each in the order of the steps that state them."""
-        return _of_kinds(self._into.get(end, {}), kinds)
+        """The rows of these kinds that end at a step or gate."""
+        return self.ending(*kinds).get(end, ())
 
     def out_of(self, start: str, *kinds: Link) -> tuple[Row, ...]:
-        """The rows of these kinds that start at a step, kind by kind, each in the order of the steps."""
-        return _of_kinds(self._out_of.get(start, {}), kinds)
-
-    def of_kind(self, kind: Link) -> tuple[Row, ...]:
-        """All rows of a kind, in the order of the steps that state them."""
-        return self._of_kind.get(kind, ())
-
-    @cached_property
-    def _into(self) -> Mapping[str, Mapping[Link, tuple[Row, ...]]]:
-        return _by_kind((row.end, row) for row in self.rows)
-
-    @cached_property
-    def _out_of(self) -> Mapping[str, Mapping[Link, tuple[Row, ...]]]:
-        return _by_kind((row.start, row) for row in self.rows)
-
-    @cached_property
-    def _of_kind(self) -> Mapping[Link, tuple[Row, ...]]:
-        return _by_kind(("", row) for row in self.rows).get("", {})
+        """The rows of these kinds that start at a step or gate."""
+        return self.starting(*kinds).get(start, ())
 
 
-def _by_kind(rows: Iterable[tuple[str, Row]]) -> dict[str, dict[Link, tuple[Row, ...]]]:
-    found: dict[str, dict[Link, list[Row]]] = {}
+def _grouped(rows: Iterable[tuple[str, Row]]) -> Mapping[str, tuple[Row, ...]]:
+    found: dict[str, list[Row]] = {}
     for key, row in rows:
-        found.setdefault(key, {}).setdefault(row.kind, []).append(row)
-    return {key: {kind: tuple(some) for kind, some in kinds.items()} for key, kinds in found.items()}
-
-
-def _of_kinds(found: Mapping[Link, tuple[Row, ...]], kinds: Sequence[Link]) -> tuple[Row, ...]:
-    if len(kinds) == 1:
-        return found.get(kinds[0], ())
-    return tuple(row for kind in kinds if kind in found for row in found[kind])
+        found.setdefault(key, []).append(row)
+    return {key: tuple(some) for key, some in found.items()}
 
 
 def gate_end(gate: str) -> str:

@@ -15,11 +15,11 @@ ID = "open-time-over"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line that had to follow another by a time and did not."""
-    for line in survey.build.lines:
-        for row in survey.build.order.into(line.id, Link.NEEDS):
+    for row in survey.build.order.of_kind(Link.NEEDS):
+        if row.most is not None:
+            line, other = survey.build.by_id[row.end], survey.build.by_id[row.start]
             over = _over(survey, line, row)
-            if over is not None and row.most is not None and not survey.taken_on(line, ID, over):
-                other = survey.build.by_id[row.start]
+            if over is not None and not survey.taken_on(line, ID, over):
                 yield LooseEnd(
                     rule=ID,
                     line=line,

@@ -11,7 +11,7 @@ from typing import NamedTuple, TypeVar
 from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds
-from app.assembly.plan.order import Link, Row, gate_at
+from app.assembly.plan.order import Link, Row, gate_at, gate_end
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Measured, Role
 from app.assembly.said.findings import FINDING, Disposition, Finding
@@ -75,6 +75,12 @@ class Survey:
         self.now = now
         self._places: dict[str, tuple[Place, ...]] = {}
         self._waits_of: dict[str, tuple[Waiting, ...]] = {}
+        # Asked for each line many times, so looked up once.
+        self._lines_first = build.order.ending(*_LINES_FIRST)
+        self._acts = build.order.ending(Link.ACT)
+        self._held = build.order.ending(Link.HOLD)
+        self._kept_from_turning = build.order.ending(Link.SPELL, Link.FOR_GOOD)
+        self._followers = build.order.starting(Link.BEFORE)
 
     # --- what a line stands at
 
@@ -262,7 +268,7 @@ class Survey:
             return False
         if line.position < self.furthest:
             return True
-        return any(self.done(self.build.by_id[row.end]) for row in self.build.order.out_of(line.id, Link.BEFORE))
+        return any(self.done(self.build.by_id[row.end]) for row in self._followers.get(line.id, ()))
 
     def since_passed(self, line: Line) -> datetime:
         """When the first line after this one was signed off."""
@@ -365,7 +371,7 @@ class Survey:
 
     def _waits_for_lines(self, line: Line) -> Iterator[Waiting]:
         """The lines to be closed first, and the times to let go by after them."""
-        for row in self.build.order.into(line.id, *_LINES_FIRST):
+        for row in self._lines_first.get(line.id, ()):
             other = self.build.by_id[row.start]
             if not self.closed(other):
                 yield _for_line(_LINES_FIRST[row.kind], row, other)
@@ -390,7 +396,7 @@ class Survey:
         for thing, row in self._in_the_way(line):
             said = phrase(WaitKind.INSIDE, count=thing.pieces, name=thing.name, where=thing.where)
             yield Waiting(said, thing.line, row=row)
-        for row in self.build.order.into(line.id, Link.SPELL, Link.FOR_GOOD):
+        for row in self._kept_from_turning.get(line.id, ()):
             after, other = self.build.by_id[row.after], self.build.by_id[row.start]
             if not self.done(after):
                 continue
@@ -401,7 +407,7 @@ class Survey:
 
     def _waits_for_leave(self, line: Line) -> Iterator[Waiting]:
         """The gate to be passed, the hold to be opened and the symptoms to be explained in front of a line."""
-        for row in self.build.order.into(line.id, Link.ACT):
+        for row in self._acts.get(line.id, ()):
             gate = gate_at(row.start)
             if gate not in self.build.facts.gates:
                 yield Waiting(phrase(WaitKind.GATE, title=self.build.gate(gate).title), row=row)
@@ -415,9 +421,9 @@ class Survey:
 
     def _hold_row(self, hold: Line, line: Line) -> Row:
         """The row by which a hold keeps a line: the last of those from hold to hold that lead there."""
-        (row,) = self.build.order.into(line.id, Link.HOLD)
+        (row,) = self._held[line.id]
         while row.start != hold.id:
-            (row,) = self.build.order.into(row.start, Link.HOLD)
+            (row,) = self._held[row.start]
         return row
 
     def open_time_over(self, row: Row) -> datetime | None:
@@ -444,14 +450,20 @@ class Survey:
         return tuple(thing for thing, _ in self._in_the_way(line)) if line.step.turns is not None else ()
 
     def _in_the_way(self, line: Line) -> Iterator[tuple["Inside", Row | None]]:
-        rows = {(row.thing, row.after, row.start): row for row in self.build.order.into(line.id, Link.INSIDE)}
         for thing in self.inside:
+            if thing.turning_ok:
+                continue
             if thing.line:
-                row = rows.get((thing.key, self.build.by_number[thing.line].id, thing.out_line))
-                if row is not None:
-                    yield thing, row
-            elif not thing.turning_ok:
+                yield from (
+                    (thing, row) for row in self.build.order.into(line.id, Link.INSIDE) if self._about(row, thing)
+                )
+            else:
                 yield thing, None
+
+    def _about(self, row: Row, thing: "Inside") -> bool:
+        """Whether a row is of a thing the plan puts in, as its own line did."""
+        put_in = self.build.by_number[thing.line].id
+        return (row.thing, row.after, row.start) == (thing.key, put_in, thing.out_line)
 
     @cached_property
     def standing_in(self) -> tuple[Line, ...]:
@@ -520,7 +532,8 @@ class Survey:
 
     def gate_lines(self, gate: str) -> tuple[Line, ...]:
         """The lines that keep a gate shut until they are closed."""
-        return tuple(line for line in self.build.lines if line.step.gate == gate)
+        rows = self.build.order.into(gate_end(gate), Link.GATE)
+        return tuple(self.build.by_id[row.start] for row in rows if not gate_at(row.start))
 
     @cached_property
     def prime_line(self) -> Line | None:
