@@ -10,7 +10,7 @@ from graphlib import CycleError, TopologicalSorter
 
 from app.assembly.plan.figures import read_pass
 from app.assembly.plan.measure_check import figure_faults, measure_faults
-from app.assembly.plan.order import STATED_FIRST, Link, Relations, Row, gate_at, named_by, rows, stated
+from app.assembly.plan.order import STATED_FIRST, Link, Relations, Row, gate_at, gate_end, named_by, rows, stated
 from app.assembly.plan.places import groups_of
 from app.assembly.plan.steps import Measured, Option, Order, Plan, Record, Spec, Step, Tightening, When
 from app.trade.notation import NotationError, read_quantity
@@ -145,6 +145,9 @@ def _is_letter(text: str) -> bool:
 def _gates(plan: Plan) -> Iterator[str]:
     order = [stage.id for stage in plan.stages]
     position = -1
+    said = [row for step in plan.steps() for row in stated(step)]
+    kept_shut = {row.end for row in said if row.kind is Link.GATE}
+    gone_through = {row.start for row in said if row.kind is Link.ACT}
     for gate in plan.gates:
         if gate.after not in order:
             yield f"gate “{gate.id}”, after: there is no stage “{gate.after}”"
@@ -152,9 +155,9 @@ def _gates(plan: Plan) -> Iterator[str]:
         if order.index(gate.after) < position:
             yield f"gate “{gate.id}”, after: stands before the gate in front of it"
         position = order.index(gate.after)
-        if not any(step.gate == gate.id for step in plan.steps()):
+        if gate_end(gate.id) not in kept_shut:
             yield f"gate “{gate.id}”: no step keeps it shut"
-        if not any(step.act == gate.id for step in plan.steps()):
+        if gate_end(gate.id) not in gone_through:
             yield f"gate “{gate.id}”: no step is the going through it (act)"
 
 
@@ -272,10 +275,11 @@ def _order(plan: Plan, step: Step) -> Iterator[str]:
     stages = [stage.id for stage in plan.stages]
     mine = next(number for number, stage in enumerate(plan.stages) if step in stage.steps)
     bars = {gate.id: stages.index(gate.after) for gate in plan.gates if gate.after in stages}
-    if step.gate in bars and mine > bars[step.gate]:
-        yield f"gate: the line stands behind the bar of “{step.gate}”"
-    if step.act in bars and mine <= bars[step.act]:
-        yield f"act: the line stands before the bar of “{step.act}”"
+    for row in stated(step):
+        if row.kind is Link.GATE and mine > bars.get(gate_at(row.end), mine):
+            yield f"gate: the line stands behind the bar of “{gate_at(row.end)}”"
+        if row.kind is Link.ACT and gate_at(row.start) in bars and mine <= bars[gate_at(row.start)]:
+            yield f"act: the line stands before the bar of “{gate_at(row.start)}”"
 
 
 def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
