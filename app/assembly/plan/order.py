@@ -20,9 +20,9 @@ _GATE = "gate:"
 
 
 class Link(Enum):
-    """How two steps hang together. The first kinds are called as the plan's field that states them.
+    """How two steps hang together, called as the field of a plan it comes from.
 
-    Each says what `start` is to `end`; where nothing else is said `end` waits until `start` is closed.
+    Where nothing else is said `end` waits until `start` is closed.
     """
 
     NEEDS = "needs"
@@ -40,9 +40,7 @@ class Link(Enum):
     ACT = "act"  # end goes through the gate
     HOLD = "hold"  # start is a hold, and end stands behind it, up to the next hold
     COMES_OUT = "takes_out"  # end takes out the thing that start puts in
-    INSIDE = (
-        "puts_in"  # end turns the engine, and must not while the thing is in that `after` put in; start takes it out
-    )
+    INSIDE = "puts_in"  # end turns the engine, and must not from when `after` put the thing in until start takes it out
     FOR_GOOD = "turns"  # end turns the engine by power, and must not while `after` only stands in for start
 
 
