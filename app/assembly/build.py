@@ -7,6 +7,7 @@ from functools import cached_property
 from typing import Any
 
 from app.assembly.lines import Line, StageHead, working_lines
+from app.assembly.plan.order import Relations, rows
 from app.assembly.plan.places import Place, derived_places, places_of_step
 from app.assembly.plan.steps import Arrangement, Fasteners, Gate, Group, Happening, Option, Role, Source
 from app.assembly.said.deeds import Deed
@@ -130,29 +131,9 @@ class Build:
         return {gate.id: ends[gate.after] for gate in self.gates}
 
     @cached_property
-    def floats(self) -> dict[str, tuple[Line, ...]]:
-        """For each line those that float but must not pass it."""
-        return _reverse(self.lines, "latest")
-
-    @cached_property
-    def sharers(self) -> dict[str, tuple[str, ...]]:
-        """For each step those that use the same bolt or gasket, whichever of the two the plan says it at."""
-        found: dict[str, list[str]] = {}
-        for line in self.lines:
-            for target in line.step.shares:
-                found.setdefault(line.id, []).append(target)
-                found.setdefault(target, []).append(line.id)
-        return {key: tuple(dict.fromkeys(others)) for key, others in found.items()}
-
-    @cached_property
-    def conditional(self) -> dict[str, tuple[Line, ...]]:
-        """For each finding the lines that are there only after some of its answers."""
-        found: dict[str, list[Line]] = {}
-        for line in self.lines:
-            for when in line.step.when:
-                if when.step:
-                    found.setdefault(when.step, []).append(line)
-        return {key: tuple(lines) for key, lines in found.items()}
+    def order(self) -> Relations:
+        """How the lines hang together: what waits for what, and what opens what."""
+        return Relations(rows((line.step for line in self.lines), self.gates))
 
     @cached_property
     def holds(self) -> tuple[Line, ...]:
@@ -171,14 +152,6 @@ class Build:
 def laid_out(engine: Arrangement, counts: Mapping[str, int]) -> Arrangement:
     """The engine with other counts of mains, valves and the like."""
     return replace(engine, **counts)  # type: ignore[arg-type]
-
-
-def _reverse(lines: tuple[Line, ...], relation: str) -> dict[str, tuple[Line, ...]]:
-    found: dict[str, list[Line]] = {}
-    for line in lines:
-        for target in getattr(line.step, relation):
-            found.setdefault(target, []).append(line)
-    return {key: tuple(sources) for key, sources in found.items()}
 
 
 def _other_lines(deed: Deed) -> bool:

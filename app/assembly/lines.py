@@ -4,9 +4,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from app.assembly.plan.check import needed, spec_reads_values
+from app.assembly.plan.check import spec_reads_values
+from app.assembly.plan.order import resolved
 from app.assembly.plan.places import ENGINE, Place
-from app.assembly.plan.steps import Easy, Measured, Need, Step, Tightening, wanted
+from app.assembly.plan.steps import Easy, Measured, Step, Tightening, wanted
 from app.assembly.said.put_in import Extra, ExtraKind
 
 EASY_TO_MISS = 3
@@ -109,32 +110,3 @@ def _extra_line(key: str, extra: Extra, before: Line, kept: Mapping[str, Step]) 
         disturbs=tuple(target for target in extra.disturbs if target in kept),
     )
     return Line(extra.number, 0, before.stage, step, (Place(ENGINE, extra.place or "Engine"),), extra.kind)
-
-
-def resolved(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step]) -> Step:
-    """The step with relations to left-out steps taken away; what a left-out need needed is needed instead."""
-    return replace(
-        step,
-        needs=tuple(_needs(step, kept, everything, {step.id})),
-        before=tuple(id_ for id_ in step.before if id_ in kept),
-        hides=tuple(id_ for id_ in step.hides if id_ in kept),
-        disturbs=tuple(id_ for id_ in step.disturbs if id_ in kept),
-        undoing_disturbs=tuple(id_ for id_ in step.undoing_disturbs if id_ in kept),
-        shares=tuple(id_ for id_ in step.shares if id_ in kept),
-        latest=tuple(id_ for id_ in step.latest if id_ in kept),
-        trial_of=step.trial_of if step.trial_of in kept else "",
-        stands_in_for=step.stands_in_for if step.stands_in_for in kept else "",
-        not_while=tuple(spell for spell in step.not_while if spell.after in kept and spell.until in kept),
-        when=tuple(when for when in step.when if when.step in kept),
-    )
-
-
-def _needs(step: Step, kept: Mapping[str, Step], everything: Mapping[str, Step], seen: set[str]) -> list[Need]:
-    found: list[Need] = []
-    for need in needed(step):
-        if need.step in kept:
-            found.append(need)
-        elif need.step in everything and need.step not in seen:
-            found += _needs(everything[need.step], kept, everything, seen | {need.step})
-    unique = {need.step: need for need in reversed(found)}
-    return list(reversed(unique.values()))

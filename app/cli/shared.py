@@ -21,6 +21,7 @@ from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
 from app.words.ends import shut_why
+from app.words.say import refusal as say_refusal
 from app.words.say import say
 
 # A time outside these is a slip of the keys, and cannot be told in every zone.
@@ -46,9 +47,11 @@ def _telling() -> Iterator[None]:
     try:
         yield
     except NotReady as refusal:
-        raise Trouble([str(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
-    except (Refused, StoreError) as refusal:
-        raise Trouble([str(refusal)]) from refusal
+        raise Trouble([say_refusal(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
+    except Refused as refusal:
+        raise Trouble([say_refusal(refusal)]) from refusal
+    except StoreError as trouble:
+        raise Trouble([str(trouble)]) from trouble
     except BrokenPipeError:
         _leave_quietly()
     except OSError as error:

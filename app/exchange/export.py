@@ -3,12 +3,13 @@
 from collections.abc import Iterable, Sequence
 
 from app.assembly.lines import Line
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Measured
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import Judged, Survey, Waiting
+from app.assembly.standing.survey import Judged, Survey
+from app.assembly.standing.waits import Waiting
 from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_places import result_values
 from app.exchange.phrases import phrase_values, plain_args
@@ -49,7 +50,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "hold": line.step.hold,
         "gate": line.step.gate or None,
         "act": line.step.act or None,
-        "needs": [survey.build.by_id[need.step].number for need in needed(line.step)],
+        "needs": [survey.build.by_id[row.start].number for row in survey.build.order.into(line.id, Link.NEEDS)],
         "option": next((f"{w.option}={'|'.join(w.any_of)}" for w in line.step.when if w.option), None),
         "marks": _marks(survey, line),
         "by": mark.by if mark else None,
@@ -193,7 +194,9 @@ def _waiting(waiting: Waiting) -> Values:
         "what": waiting.wants.value,
         "line": waiting.line or None,
         "until": time_text(waiting.until) if waiting.until else None,
-        "text": waiting.text,
+        "text": say(waiting.said),
+        **phrase_values(waiting.said),
+        "relation": waiting.row.kind.value if waiting.row else None,
     }
 
 

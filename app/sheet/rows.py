@@ -9,7 +9,7 @@ from datetime import datetime
 from enum import Enum
 
 from app.assembly.lines import Line, StageHead
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import Link
 from app.assembly.plan.steps import How, Measured
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.findings import FINDING, Disposition
@@ -336,7 +336,7 @@ def _follow_by(survey: Survey, line: Line) -> datetime | None:
     """The earliest time by which an open line must follow another: skin on a sealant, oil drained from a gallery."""
     if not survey.open(line):
         return None
-    ends = [survey.open_time_ends(survey.build.by_id[need.step], need) for need in needed(line.step) if need.within]
+    ends = [survey.open_time_ends(row) for row in survey.build.order.into(line.id, Link.NEEDS)]
     return min((end for end in ends if end is not None), default=None)
 
 
@@ -425,12 +425,11 @@ def _wait(survey: Survey, line: Line) -> Wait | None:
     """The longest wait still running in front of an open line."""
     if not survey.open(line):
         return None
-    waiting = [one for one in survey.waits(line) if one.until is not None]
-    if not waiting:
+    cures = [(one.until, one.row.start) for one in survey.waits(line) if one.until is not None and one.row is not None]
+    if not cures:
         return None
-    longest = max(waiting, key=lambda one: one.until or survey.now)
-    begun = survey.build.facts.lines[survey.build.by_number[longest.line].id].at
-    ends = longest.until or survey.now
+    ends, after = max(cures, key=lambda cure: cure[0])
+    begun = survey.build.facts.lines[after].at
     return Wait(begun, ends, (survey.now - begun) / (ends - begun))
 
 

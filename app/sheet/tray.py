@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from app.assembly.lines import Line
+from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Level, Part
 from app.assembly.said.parts import Holding
 from app.assembly.standing.loose_end import LooseEnd
@@ -74,8 +75,7 @@ def _loose(end: LooseEnd) -> Item:
 
 def _waiting(survey: Survey, line: Line) -> Iterator[Item]:
     for waiting in survey.waits(line):
-        until = f", until {waiting.until.astimezone():%a %d %b %H:%M}" if waiting.until else ""
-        yield Item((Run(f"{waiting.text}{until}", "text"),), line=waiting.line)
+        yield Item((Run(say(waiting.whole), "text"),), line=waiting.line)
 
 
 def _part(survey: Survey, part: Part) -> Item:
@@ -105,8 +105,8 @@ def _concessions(survey: Survey, line: Line) -> Iterator[Item]:
 
 
 def _disturbs(survey: Survey, line: Line) -> Iterator[Item]:
-    for target in (*line.step.disturbs, *line.step.undoing_disturbs):
-        other = survey.build.by_id[target]
+    for row in survey.build.order.out_of(line.id, Link.DISTURBS, Link.UNDOING_DISTURBS):
+        other = survey.build.by_id[row.end]
         yield Item((Run(f"{other.number} {other.step.do}", "text"),), line=other.number)
 
 

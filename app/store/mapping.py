@@ -13,7 +13,7 @@ from sqlalchemy import Connection, func, insert, select
 from app.assembly.build import Build
 from app.assembly.lines import Line, StageHead
 from app.assembly.make import Blank
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import needed
 from app.assembly.plan.places import Place, groups_of, places_of_step
 from app.assembly.plan.steps import (
     Adjuster,

@@ -7,6 +7,7 @@ from functools import cache
 from importlib import import_module
 
 from app.assembly.said.phrase import Arg, Phrase
+from app.assembly.said.refusal import Refused
 from app.words.times import moment
 
 # A text with {names} for the arguments, or a function of them where number or case changes the words.
@@ -25,6 +26,11 @@ def filled(sentence: Sentence, args: Mapping[str, Arg]) -> str:
     return sentence.format(
         **{name: value if isinstance(value, int | float) else told(value) for name, value in args.items()}
     )
+
+
+def refusal(error: Refused) -> str:
+    """What a refusal says to the person."""
+    return say(error.said) if isinstance(error.said, Phrase) else error.said
 
 
 def told(value: Arg) -> str:

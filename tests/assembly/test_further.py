@@ -15,7 +15,7 @@ from app.assembly.said.refusal import NotReady
 from app.assembly.standing.conditions import check_condition
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, last_marked, must_be_remembered, to_be_asked
-from app.assembly.standing.survey import Wants
+from app.assembly.standing.waits import Wants
 from app.exchange.plan_file import parse_plan
 from app.words.say import say
 from tests.cases.story import Told, refused, story
@@ -339,7 +339,7 @@ def test_two_alike_things_are_told_apart(told: Told) -> None:
 def test_a_lost_nut_is_asked_for_at_each_gate_and_nothing_is_turned(told: Told) -> None:
     told.work("torque-mains")
     told.stuff_in("nut", "not on the tray", lost=True)
-    assert any("1 × nut, not on the tray" in one.text for one in told.survey.waits(told.line("first-crank")))
+    assert any("1 × nut, not on the tray" in say(one.said) for one in told.survey.waits(told.line("first-crank")))
     assert any("Lost: 1 × nut" in why for why in told.said("temporary-in"))
     with pytest.raises(NotReady):
         told.pass_gate("close-bottom")
@@ -475,17 +475,17 @@ def test_nothing_is_turned_between_one_step_and_another(told: Told) -> None:
     told.work("prime")
     with refused("nothing is turned between .* the pulley walks off"):
         told.mark("first-crank", State.STARTED)
-    waits = [one.text for one in told.survey.waits(told.line("first-crank"))]
+    waits = [say(one.said) for one in told.survey.waits(told.line("first-crank"))]
     assert any("the pulley walks off" in text for text in waits)
     told.done("crank-bolt")
-    assert not any("the pulley walks off" in one.text for one in told.survey.waits(told.line("first-crank")))
+    assert not any("the pulley walks off" in say(one.said) for one in told.survey.waits(told.line("first-crank")))
 
 
 def test_a_stand_in_is_on_the_list_until_the_real_thing_is_done(told: Told) -> None:
     told.work("rag-in")
     told.done("try-pan")
     told.holds("standing-in", "fit-pan", "crank")
-    assert any("only stands in for it" in one.text for one in told.survey.waits(told.line("first-crank")))
+    assert any("only stands in for it" in say(one.said) for one in told.survey.waits(told.line("first-crank")))
     told.work("fit-pan")
     assert told.found("standing-in") == []
 

@@ -5,7 +5,7 @@ from itertools import pairwise
 import pytest
 
 from app.assembly.make import make_blank
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import needed
 from app.assembly.plan.places import groups_of, ring_names
 from app.assembly.plan.steps import Need
 from app.assembly.said.refusal import Refused

@@ -1,7 +1,8 @@
 """A build of a shipped plan as a story: worked in good order up to a line, and then what happened to somebody."""
 
-from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
+import re
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from datetime import datetime
 from functools import cache
 from pathlib import Path
@@ -20,7 +21,7 @@ from app.assembly.standing.joints import described
 from app.assembly.standing.tightening import joint_of
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
-from app.words.say import say
+from app.words.say import refusal, say
 from tests.plans import Bench, good_value
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
@@ -255,9 +256,13 @@ def story(name: str = "four-ohv", before: str = "", below: str = "nothing", **op
     return told
 
 
-def refused(match: str = "") -> AbstractContextManager[object]:
+@contextmanager
+def refused(match: str = "") -> Iterator[None]:
     """What is done inside must be refused, in these words."""
-    return pytest.raises(Refused, match=match or None)
+    with pytest.raises(Refused) as caught:
+        yield
+    said = refusal(caught.value)
+    assert re.search(match, said), said
 
 
 def _key(deed: Deed) -> str:

@@ -4,6 +4,7 @@ import pytest
 
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import NotReady
+from app.words.say import say
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]
@@ -79,7 +80,7 @@ def test_the_damper_seated_with_an_old_bolt_is_only_standing_in(plan: str) -> No
     told = story(plan, before="torque-crank-bolt")
     told.holds("standing-in", "torque-crank-bolt", "crank")
     starter = told.line("starter-pressure")
-    assert any("only stands in for it" in one.text for one in told.survey.waits(starter))
+    assert any("only stands in for it" in say(one.said) for one in told.survey.waits(starter))
     told.work_line(told.line("torque-crank-bolt"))
     assert told.found("standing-in") == []
 

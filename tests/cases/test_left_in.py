@@ -50,7 +50,7 @@ def test_nothing_is_turned_by_hand_or_starter_with_something_in(plan: str) -> No
     rag = told.stuff_in("rag", "before the timing gear")
     for line in turning:
         if told.survey.open(line):
-            assert any("1 × rag" in one.text for one in told.survey.waits(line)), line.id
+            assert any("1 × rag" in say(one.said) for one in told.survey.waits(line)), line.id
     with refused("1 × rag, before the timing gear to come out: nothing is turned with it in"):
         told.mark(turning[-1].id, State.STARTED)
     told.take_out(rag)
@@ -97,7 +97,9 @@ def test_a_lost_tool_keeps_every_later_gate_shut_and_the_engine_still(plan: str,
     assert told.end("temporary-in").gate == "close-top", "taken on at one gate, and asked for again at the next"
     for line in told.build.lines:
         if line.step.turns and told.survey.open(line):
-            assert any(thing in one.text and "come out" in one.text for one in told.survey.waits(line)), line.id
+            assert any(thing in say(one.said) and "come out" in say(one.said) for one in told.survey.waits(line)), (
+                line.id
+            )
     told.take_out("t1")
     assert told.found("temporary-in") == []
 

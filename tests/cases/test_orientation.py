@@ -6,6 +6,7 @@ from app.assembly.plan.steps import Turn
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import NotReady
+from app.words.say import say
 from tests.cases.story import SHIPPED, refused, shipped, story
 
 
@@ -74,7 +75,7 @@ def test_nothing_is_turned_with_the_tensioner_pinned(plan: str) -> None:
     turning = [line.id for line in told.build.lines if line.step.turns and told.survey.open(line)]
     assert "two-turns" in turning
     for step in turning:
-        assert any("tensioner" in one.text.casefold() for one in told.survey.waits(told.line(step))), step
+        assert any("tensioner" in say(one.said).casefold() for one in told.survey.waits(told.line(step))), step
     with refused("tensioner"):
         told.mark("two-turns", State.STARTED)
     told.done("arm-tensioner", "two-turns")

@@ -10,7 +10,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, must_be_remembered, to_be_asked
-from app.assembly.standing.survey import Wants
+from app.assembly.standing.waits import Wants
 from tests.cases.story import refused, story
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]

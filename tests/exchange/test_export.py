@@ -7,16 +7,20 @@ import pytest
 
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
+from app.assembly.said.phrase import phrase
 from app.assembly.standing.gates import gate_standings
+from app.assembly.standing.waits import NotYet, Waiting, WaitKind
 from app.exchange import export
 from app.exchange.export_further import Values
+from app.exchange.phrases import phrase_values
 from app.words.journal import told
-from tests.plans import Bench
+from tests.plans import EVENING, Bench
 
 SHEET = "line step stage title state spec source places readings hold gate needs option marks"
 ENDS = "rule line gate places since why harm clears"
 GATES = "gate title ready passed reasons"
 READY = "line ready waits_for"
+WAITS = "what kind args line until relation text"
 JOURNAL = "at by event line old new why"
 
 
@@ -53,6 +57,7 @@ def test_every_list_has_the_keys_scripts_rely_on(bench: Bench) -> None:
     _has(export.loose_end_values(ends), ENDS)
     _has(export.gate_values(gate_standings(bench.survey, ends)), GATES)
     _has(export.ready_values(bench.survey), READY)
+    _has([one for value in export.ready_values(bench.survey) for one in value["waits_for"]], WAITS)
     _has(export.journal_values([one for deed in bench.deeds for one in told(bench.build, deed)]), JOURNAL)
 
 
@@ -132,6 +137,28 @@ def test_a_cure_says_when_it_ends() -> None:
     assert (cure["what"], cure["line"]) == ("cure", "2.01")
     begun = bench.build.facts.lines["fit-pan"].at
     assert (datetime.fromisoformat(cure["until"]) - begun).total_seconds() == 24 * 3600
+
+
+def test_a_wait_is_told_as_data_beside_its_sentence(bench: Bench) -> None:
+    ready = {value["step"]: value["waits_for"] for value in export.ready_values(bench.survey)}
+    line = next(one for one in ready["fill-oil"] if one["what"] == "line")
+    assert (line["kind"], line["relation"]) == ("line", "needs")
+    assert line["text"] == f"{line['args']['number']} {line['args']['do']}" == "2.01 Fit the pan with sealant"
+    gate, hold = ready["fit-pan"]
+    assert (gate["kind"], gate["relation"], gate["args"]) == ("gate", "act", {"title": "Close the bottom"})
+    assert (hold["kind"], hold["relation"]) == ("hold", "hold")
+    (figure,) = ready["torque-mains"]
+    assert (figure["kind"], figure["relation"], figure["args"]) == ("figure", None, {})
+
+
+def test_the_arguments_of_a_phrase_are_plain_values_with_times_in_iso() -> None:
+    cure = Waiting(phrase(WaitKind.CURE, number="1.01", because="it cures"), "1.01", EVENING)
+    values = phrase_values(phrase(NotYet.BEGUN, number="1.02", waits=(cure.whole,), more=0))
+    assert json.loads(json.dumps(values)) == values
+    (until,) = values["args"]["waits"]
+    assert until["kind"] == "until"
+    assert datetime.fromisoformat(until["args"]["until"]) == EVENING
+    assert until["args"]["what"] == {"kind": "cure", "args": {"number": "1.01", "because": "it cures"}}
 
 
 def test_times_carry_their_zone(bench: Bench) -> None:

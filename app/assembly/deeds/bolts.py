@@ -34,6 +34,7 @@ from app.assembly.standing.tightening import (
     stretch_window,
     turns_of,
 )
+from app.assembly.standing.waits import NotYet
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
 from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
@@ -45,7 +46,7 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
     place = find_place(survey, line, action.place)
     if survey.state(line) is State.DONE:
         raise Refused(f"{line.number} is Done; slacken the joint, or mark the line Look again, before it is tightened.")
-    refuse_waiting(line, "tightened", survey.waits(line))
+    refuse_waiting(line, NotYet.TIGHTENED, survey.waits(line))
     the_pass = next_pass_of(survey, line, place)
     if the_pass is None:
         raise Refused(f"{line.number} {place.title} has had its last pass; slacken it first to tighten it again.")

@@ -16,11 +16,15 @@ from app.assembly.said.deeds import Entry, EventName
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import FactKind, Subject
 from app.assembly.said.marks import MARK, Mark, State
+from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA
 from app.assembly.said.refusal import Refused
-from app.assembly.standing.survey import Survey, Waiting, Wants
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.waits import NotYet, Waiting, Wants
 
 MOST_WAITS = 4
+# Whatever else a line is begun by, these keep it from that.
+_NEVER_BEGUN = (Wants.GATE, Wants.OUT)
 
 
 def once(entries: list[Entry]) -> tuple[Entry, ...]:
@@ -32,20 +36,15 @@ def once(entries: list[Entry]) -> tuple[Entry, ...]:
 
 
 def begin(survey: Survey, line: Line, by: str, at: datetime) -> Entry:
-    waits = survey.stops_start(line)
-    stops = [waiting.text for waiting in waits if waiting.wants in (Wants.GATE, Wants.OUT)]
-    if stops:
-        raise Refused(f"{line.number} cannot be begun yet: it waits for {'; '.join(stops)}.")
+    refuse_waiting(line, NotYet.BEGUN, tuple(one for one in survey.stops_start(line) if one.wants in _NEVER_BEGUN))
     return entry(survey.build, EventName.BEGUN, Subject(MARK, line.id), Mark(State.STARTED, by, at))
 
 
-def refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
+def refuse_waiting(line: Line, what: NotYet, waits: tuple[Waiting, ...]) -> None:
     """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
-    if not waits:
-        return
-    said = [f"{one.text}, until {clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
-    more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
-    raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
+    if waits:
+        first = tuple(one.whole for one in waits[:MOST_WAITS])
+        raise Refused(phrase(what, number=line.number, waits=first, more=len(waits) - len(first)))
 
 
 def entry(build: Build, event: EventName, subject: Subject, new: Fact | None) -> Entry:

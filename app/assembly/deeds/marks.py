@@ -17,6 +17,7 @@ from app.assembly.said.marks import MARK, TICK, Mark, State, Tick
 from app.assembly.said.readings import READING
 from app.assembly.said.refusal import Refused
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.waits import NotYet
 
 
 @decided.register
@@ -72,11 +73,11 @@ def _outdated(survey: Survey, line: Line) -> Iterator[Entry]:
 
 
 def _check_started(survey: Survey, line: Line, _action: MarkLine) -> None:
-    refuse_waiting(line, "begun", survey.stops_start(line))
+    refuse_waiting(line, NotYet.BEGUN, survey.stops_start(line))
 
 
 def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
-    refuse_waiting(line, "signed off", survey.waits(line))
+    refuse_waiting(line, NotYet.SIGNED_OFF, survey.waits(line))
     unread = survey.unread(line)
     if unread:
         names = ", ".join(place.title for place in unread)
@@ -186,7 +187,7 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
         raise Refused(f"{line.number} {place.title} is {action.state.word} already.")
     state = survey.state(line)
     if action.state is State.DONE:
-        refuse_waiting(line, "ticked", survey.waits(line))
+        refuse_waiting(line, NotYet.TICKED, survey.waits(line))
     new = None if action.state is State.TO_DO else Tick(action.state, action.by, action.at)
     entries = [entry(survey.build, EventName.TICK, Subject(TICK, line.id, place.id), new)]
     if state is State.TO_DO:

@@ -9,6 +9,7 @@ from app.assembly.deeds.entries import begin, entry, once
 from app.assembly.deeds.find import find_line, find_place
 from app.assembly.deeds.reopen import opened
 from app.assembly.lines import Line
+from app.assembly.plan.order import Link
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Measured
 from app.assembly.said.actions import (
@@ -142,6 +143,6 @@ def _changed_findings(
     if old is None or (reading is not None and old.text == reading.text):
         return
     answer = f"is {reading.text} now" if reading is not None else "is not known any more"
-    for line in survey.build.conditional.get(finding.id, ()):
+    for line in (survey.build.by_id[row.end] for row in survey.build.order.out_of(finding.id, Link.CONDITION)):
         if survey.state(line) is State.DONE:
             yield from opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")

@@ -7,17 +7,14 @@ they can stand there together; answers that none of them asks about make no diff
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import timedelta
 from functools import cached_property
 from graphlib import CycleError, TopologicalSorter
 from itertools import chain, combinations, islice, product
 from math import prod
 
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import STATED_FIRST, Link, Relations, gate_at, gate_end, rows
 from app.assembly.plan.places import Place, groups_of
-from app.assembly.plan.steps import Easy, Plan, Step, Temporary, Turn, wanted
-from app.trade.notation import read_quantity
-from app.trade.quantity import Kind
+from app.assembly.plan.steps import Easy, Gate, Plan, Step, wanted
 
 LINES_PER_HOLD = 15
 # Answers gone through for one question; ten questions with two answers each are 1,024.
@@ -57,6 +54,10 @@ class _Look:
         return {step.id: number for number, step in enumerate(self.steps)}
 
     @cached_property
+    def order(self) -> Relations:
+        return Relations(rows(self.steps, self.plan.gates))
+
+    @cached_property
     def choices(self) -> dict[str, tuple[str, ...]]:
         return {option.id: tuple(choice.id for choice in option.choices) for option in self.plan.options}
 
@@ -74,7 +75,7 @@ class _Look:
 
     @cached_property
     def _direct(self) -> dict[str, set[str]]:
-        return {step.id: _waited_for(step) for step in self.steps}
+        return {step.id: _stated_first(self.order, step) for step in self.steps}
 
     def answers(self, *steps: Step) -> Iterator[Answers]:
         """Every set of answers to the options these steps ask about; of too many, those with at most two not usual."""
@@ -99,12 +100,12 @@ class _Look:
             left.setdefault(when.option, set(self.choices[when.option])).intersection_update(when.any_of)
         return all(left.values())
 
-    def pairs(self, targets: Callable[[Step], Iterable[str]]) -> Iterator[tuple[Step, Step]]:
-        """Each step with each of its targets, where both can be on the sheet."""
-        for step in self.steps:
-            for target in targets(step):
-                if self.together(step, self.by_id[target]):
-                    yield step, self.by_id[target]
+    def pairs(self, kind: Link) -> Iterator[tuple[Step, Step]]:
+        """The two steps of each relation of a kind, where both can be on the sheet."""
+        for row in self.order.of_kind(kind):
+            start, end = self.by_id[row.start], self.by_id[row.end]
+            if self.together(start, end):
+                yield start, end
 
     def later(self, step: Step, other: Step) -> bool:
         """Whether a step stands behind another on the sheet."""
@@ -114,24 +115,15 @@ class _Look:
         """Whether a step stands between two others, and all three can be on the sheet."""
         return self.later(step, first) and self.later(last, step) and self.together(first, step, last)
 
-    @cached_property
-    def spells(self) -> tuple[tuple[Step, Temporary, Step], ...]:
-        """Each temporary thing from the line that puts it in to each that takes it out."""
-        outs = [(step, item) for step in self.steps for item in step.takes_out]
-        return tuple(
-            (step, item, out) for step in self.steps for item in step.puts_in for out, name in outs if name == item.id
-        )
-
     def words(self, answers: Answers) -> str:
         """The answers that are not the usual ones."""
         said = [f"{option}={choice}" for option, choice in answers.items() if choice != self.usual[option]]
         return f"with {', '.join(said)}" if said else "with the usual answers"
 
 
-def _waited_for(step: Step) -> set[str]:
+def _stated_first(order: Relations, step: Step) -> set[str]:
     """What must be closed before a step can be signed off, as the step itself says."""
-    found = {*(need.step for need in needed(step)), *step.hides, *(when.step for when in step.when if when.step)}
-    return found - {step.id}
+    return {row.start for row in order.into(step.id, *STATED_FIRST)} - {step.id}
 
 
 def _certain(steps: Iterable[Step]) -> list[Step]:
@@ -155,15 +147,10 @@ def _never_there(look: _Look) -> Iterator[str]:
 
 def _wait_beyond_within(look: _Look) -> Iterator[str]:
     """A wait that is longer than the time it must be followed in."""
-    for step in look.steps:
-        for need in needed(step):
-            if need.wait and need.within and _lasts(need.wait) > _lasts(need.within):
-                both = f"to wait {need.wait} and follow within {need.within}"
-                yield f"step “{step.id}”, needs “{need.step}”: {both} cannot both be done"
-
-
-def _lasts(text: str) -> timedelta:
-    return timedelta(seconds=read_quantity(text, Kind.TIME).magnitude)
+    for row in look.order.of_kind(Link.NEEDS):
+        if row.least and row.most and row.least.length > row.most.length:
+            both = f"to wait {row.least.text} and follow within {row.most.text}"
+            yield f"step “{row.end}”, needs “{row.start}”: {both} cannot both be done"
 
 
 # --- order
@@ -171,10 +158,10 @@ def _lasts(text: str) -> timedelta:
 
 def _points_forward(look: _Look) -> Iterator[str]:
     """A need, or a hidden line, that stands further down the sheet than what waits for it; holds are told apart."""
-    for step, other in look.pairs(lambda step: [need.step for need in needed(step)]):
+    for other, step in look.pairs(Link.NEEDS):
         if look.later(other, step) and not (step.any_time or other.any_time or step.hold):
             yield f"step “{step.id}”, needs: “{other.id}” stands behind it"
-    for step, other in look.pairs(lambda step: step.hides):
+    for other, step in look.pairs(Link.HIDES):
         if look.later(other, step):
             yield f"step “{step.id}”, hides: “{other.id}” stands behind it, and would be hidden unchecked"
 
@@ -190,43 +177,37 @@ def _hold_needs_behind(look: _Look) -> Iterator[str]:
 
 def _gate_needs_behind(look: _Look) -> Iterator[str]:
     """What keeps a gate shut may not wait for what is behind the gate."""
-    for step in (step for step in look.steps if step.gate):
-        for name in sorted(look.behind[step.id], key=look.position.__getitem__):
-            other = look.by_id[name]
-            if other.act == step.gate and look.together(step, other):
-                yield f"step “{step.id}”, gate: it waits for “{other.id}”, which goes through “{step.gate}” first"
+    for row in look.order.of_kind(Link.GATE):
+        behind = look.behind.get(row.start, ())  # a gate that keeps the next one shut waits for nothing itself
+        through = {act.end for act in look.order.out_of(row.end, Link.ACT)}
+        for name in sorted(through.intersection(behind), key=look.position.__getitem__):
+            if look.together(look.by_id[row.start], look.by_id[name]):
+                gate = gate_at(row.end)
+                yield f"step “{row.start}”, gate: it waits for “{name}”, which goes through “{gate}” first"
 
 
 def _before_turned_round(look: _Look) -> Iterator[str]:
     """`before` and `latest` name what comes after."""
-    fields: dict[str, Callable[[Step], Iterable[str]]] = {
-        "before": lambda step: step.before,
-        "latest": lambda step: step.latest,
-    }
-    for field, targets in fields.items():
-        for step, other in look.pairs(targets):
+    for kind in (Link.BEFORE, Link.LATEST):
+        for step, other in look.pairs(kind):
             if other.id in look.behind[step.id]:
-                yield f"step “{step.id}”, {field}: it is to come before “{other.id}” and waits for it too"
+                yield f"step “{step.id}”, {kind.value}: it is to come before “{other.id}” and waits for it too"
             elif look.later(step, other) and not (step.any_time or other.any_time):
-                yield f"step “{step.id}”, {field}: “{other.id}” stands in front of it"
+                yield f"step “{step.id}”, {kind.value}: “{other.id}” stands in front of it"
 
 
 def _stand_ins_turned_round(look: _Look) -> Iterator[str]:
     """A trial or a stand-in comes before the thing itself."""
-    fields: dict[str, Callable[[Step], Iterable[str]]] = {
-        "trial_of": lambda step: [step.trial_of] if step.trial_of else [],
-        "stands_in_for": lambda step: [step.stands_in_for] if step.stands_in_for else [],
-    }
-    for field, targets in fields.items():
-        for step, other in look.pairs(targets):
+    for kind in (Link.TRIAL_OF, Link.STANDS_IN):
+        for step, other in look.pairs(kind):
             if look.later(step, other):
-                yield f"step “{step.id}”, {field}: “{other.id}” stands in front of it"
+                yield f"step “{step.id}”, {kind.value}: “{other.id}” stands in front of it"
 
 
 def _circles(look: _Look) -> Iterator[str]:
     """Lines that wait for each other in the end: by needs, holds, gates and what floats."""
     # Without a circle among all the steps there is none among some of them.
-    gates = [gate.id for gate in look.plan.gates]
+    gates = look.plan.gates
     for answers in islice(look.answers(*look.steps), MOST_SHEETS) if _circle(gates, look.steps) else ():
         circle = _circle(gates, [step for step in look.steps if wanted(step, answers)])
         if circle:
@@ -234,25 +215,32 @@ def _circles(look: _Look) -> Iterator[str]:
             return
 
 
-def _circle(gates: Sequence[str], steps: Sequence[Step]) -> list[str]:
-    there = {step.id for step in steps}
-    waits = {step.id: _waited_for(step) & there for step in steps}
-    hold = ""
-    for step in steps:
-        if hold:
-            waits[step.id].add(hold)
-        hold = step.id if step.hold else hold
-        for late in step.latest:
-            if late in there:
-                waits[late].add(step.id)
-        if step.act:  # a gate is gone through after those in front of it
-            passed = gates[: gates.index(step.act) + 1]
-            waits[step.id] |= {other.id for other in steps if other.gate in passed}
+def _circle(gates: Sequence[Gate], steps: Sequence[Step]) -> list[str]:
+    order = Relations(rows(steps, gates))
+    waits = {step.id: _waited_for(order, step) for step in steps}
     try:
         TopologicalSorter({step: sorted(others) for step, others in waits.items()}).prepare()
     except CycleError as error:
         return list(error.args[1][::-1])
     return []
+
+
+def _waited_for(order: Relations, step: Step) -> set[str]:
+    """What must be closed before a step, as it says itself and as what floats, holds and gates say."""
+    first = _stated_first(order, step)
+    first.update(row.start for row in order.into(step.id, Link.HOLD, Link.LATEST))
+    for row in order.into(step.id, Link.ACT):
+        first.update(_keeping_shut(order, row.start))
+    return first
+
+
+def _keeping_shut(order: Relations, gate: str) -> Iterator[str]:
+    """The steps that keep a gate shut, those of the gates in front of it too: it is gone through after them."""
+    for row in order.into(gate, Link.GATE):
+        if gate_at(row.start):
+            yield from _keeping_shut(order, row.start)
+        else:
+            yield row.start
 
 
 # --- turning the engine
@@ -261,15 +249,15 @@ def _circle(gates: Sequence[str], steps: Sequence[Step]) -> list[str]:
 def _turned_while(look: _Look) -> Iterator[str]:
     """A line that turns the engine stands where the plan itself forbids turning."""
     for step in (step for step in look.steps if step.turns is not None):
-        for spell in step.not_while:
-            if look.between(look.by_id[spell.after], step, look.by_id[spell.until]):
-                yield f"step “{step.id}”, not_while: it stands between “{spell.after}” and “{spell.until}”"
-        for put_in, item, out in look.spells:
-            if not item.turning_ok and look.between(put_in, step, out):
-                yield f"step “{step.id}”, turns: “{item.id}” is in, from “{put_in.id}” to “{out.id}”"
-        for stand_in in (one for one in look.steps if one.stands_in_for and step.turns is not Turn.HAND):
-            if look.between(stand_in, step, look.by_id[stand_in.stands_in_for]):
-                yield f"step “{step.id}”, turns: “{stand_in.id}” still stands in for “{stand_in.stands_in_for}”"
+        for row in look.order.into(step.id, Link.SPELL, Link.INSIDE, Link.FOR_GOOD):
+            if not look.between(look.by_id[row.after], step, look.by_id[row.start]):
+                continue
+            if row.kind is Link.SPELL:
+                yield f"step “{step.id}”, not_while: it stands between “{row.after}” and “{row.start}”"
+            elif row.kind is Link.INSIDE:
+                yield f"step “{step.id}”, turns: “{row.thing}” is in, from “{row.after}” to “{row.start}”"
+            else:
+                yield f"step “{step.id}”, turns: “{row.after}” still stands in for “{row.start}”"
 
 
 # --- gates and holds
@@ -278,8 +266,9 @@ def _turned_while(look: _Look) -> Iterator[str]:
 def _gate_not_kept(look: _Look) -> Iterator[str]:
     """A gate that nothing keeps shut, or nothing goes through, under some answers."""
     for gate in look.plan.gates:
-        kept = [step for step in look.steps if step.gate == gate.id]
-        acts = [step for step in look.steps if step.act == gate.id]
+        into, out_of = look.order.into(gate_end(gate.id), Link.GATE), look.order.out_of(gate_end(gate.id), Link.ACT)
+        kept = [look.by_id[row.start] for row in into if not gate_at(row.start)]
+        acts = [look.by_id[row.end] for row in out_of]
         yield from _lacking(look, kept, f"gate “{gate.id}”: no line is sure to keep it shut")
         yield from _lacking(look, acts, f"gate “{gate.id}”: no line is sure to go through it (act)")
 
@@ -321,7 +310,8 @@ def _left_inside(look: _Look) -> Iterator[str]:
     """A temporary thing whose way out stands in front of it, or is not there under some answers."""
     for step in look.steps:
         for item in step.puts_in:
-            outs = [out for out in look.steps if item.id in out.takes_out]
+            ways = look.order.out_of(step.id, Link.COMES_OUT)
+            outs = [look.by_id[row.end] for row in ways if row.thing == item.id]
             late = [out for out in _certain(outs) if not look.later(step, out)]
             if not late:
                 yield f"step “{step.id}”, puts_in: no line behind it is sure to take “{item.id}” out"
@@ -334,10 +324,9 @@ def _left_inside(look: _Look) -> Iterator[str]:
 
 def _hidden_unchecked(look: _Look) -> Iterator[str]:
     """What gets hidden before, or without, anybody having to see to it."""
-    hidden = {target for step in look.steps for target in step.hides}
-    relied_on = {need.step for step in look.steps for need in needed(step)}
+    seen_to = {row.start for kind in (Link.HIDES, Link.NEEDS) for row in look.order.of_kind(kind)}
     for step in look.steps:
-        if Easy.HIDDEN in step.easy and not step.gate and step.id not in hidden | relied_on:
+        if Easy.HIDDEN in step.easy and not step.gate and step.id not in seen_to:
             yield f"step “{step.id}”, easy: it gets hidden, but no line hides it or needs it, and it keeps no gate shut"
     for group in look.plan.groups:
         if not (group.hidden_by and group.closing):

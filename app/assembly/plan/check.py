@@ -10,8 +10,9 @@ from graphlib import CycleError, TopologicalSorter
 
 from app.assembly.plan.figures import read_pass
 from app.assembly.plan.measure_check import figure_faults, measure_faults
+from app.assembly.plan.order import STATED_FIRST, Link, Relations, Row, gate_at, gate_end, named_by, rows, stated
 from app.assembly.plan.places import groups_of
-from app.assembly.plan.steps import Measured, Need, Option, Order, Plan, Record, Spec, Step, Tightening, When
+from app.assembly.plan.steps import Measured, Option, Order, Plan, Record, Spec, Step, Tightening, When
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 
@@ -38,11 +39,6 @@ def faults(plan: Plan) -> list[str]:
     for step in plan.steps():
         found += (f"step “{step.id}”, {fault}" for fault in _step(plan, step))
     return found + list(_cycles(plan))
-
-
-def needed(step: Step) -> tuple[Need, ...]:
-    """The step's needs, each as a `Need`."""
-    return tuple(need if isinstance(need, Need) else Need(need) for need in step.needs)
 
 
 def spec_reads_values(spec: Spec | None) -> bool:
@@ -149,6 +145,9 @@ def _is_letter(text: str) -> bool:
 def _gates(plan: Plan) -> Iterator[str]:
     order = [stage.id for stage in plan.stages]
     position = -1
+    said = [row for step in plan.steps() for row in stated(step)]
+    kept_shut = {row.end for row in said if row.kind is Link.GATE}
+    gone_through = {row.start for row in said if row.kind is Link.ACT}
     for gate in plan.gates:
         if gate.after not in order:
             yield f"gate “{gate.id}”, after: there is no stage “{gate.after}”"
@@ -156,9 +155,9 @@ def _gates(plan: Plan) -> Iterator[str]:
         if order.index(gate.after) < position:
             yield f"gate “{gate.id}”, after: stands before the gate in front of it"
         position = order.index(gate.after)
-        if not any(step.gate == gate.id for step in plan.steps()):
+        if gate_end(gate.id) not in kept_shut:
             yield f"gate “{gate.id}”: no step keeps it shut"
-        if not any(step.act == gate.id for step in plan.steps()):
+        if gate_end(gate.id) not in gone_through:
             yield f"gate “{gate.id}”: no step is the going through it (act)"
 
 
@@ -210,10 +209,10 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
         yield from (f"tightening, {fault}" for fault in _tightening(step, step.tightening, places))
     if step.measure is not None:
         yield from (f"measure, {fault}" for fault in measure_faults(plan, step, step.measure))
-    for need in needed(step):
-        for field, text in (("wait", need.wait), ("within", need.within)):
-            if text:
-                yield from _wait(f"needs “{need.step}”, {field}", text)
+    for row in stated(step):
+        for field, delay in (("wait", row.least), ("within", row.most)):
+            if delay is not None:
+                yield from _wait(f"needs “{row.start}”, {field}", delay.text)
     if step.follow_up is not None:
         yield from _follow_up(step.follow_up.after)
     if step.tightens and step.tightens not in {one.id for one in plan.fasteners}:
@@ -223,31 +222,26 @@ def _step(plan: Plan, step: Step) -> Iterator[str]:
 def _references(plan: Plan, step: Step) -> Iterator[str]:
     steps = {other.id for other in plan.steps()}
     gates = {gate.id for gate in plan.gates}
-    links = {
-        "needs": [need.step for need in needed(step)],
-        "before": step.before,
-        "hides": step.hides,
-        "disturbs": step.disturbs,
-        "undoing_disturbs": step.undoing_disturbs,
-        "shares": step.shares,
-        "latest": step.latest,
-        "trial_of": [step.trial_of] if step.trial_of else [],
-        "stands_in_for": [step.stands_in_for] if step.stands_in_for else [],
-        "not_while": [one for spell in step.not_while for one in (spell.after, spell.until)],
-    }
-    for field, targets in links.items():
-        yield from (f"{field}: there is no step “{target}”" for target in targets if target not in steps)
-        if step.id in targets:
-            yield f"{field}: a step cannot name itself"
-    for field, gate in {"gate": step.gate, "act": step.act}.items():
-        if gate and gate not in gates:
-            yield f"{field}: there is no gate “{gate}”"
+    yield from dict.fromkeys(fault for row in stated(step) for fault in _reference(step, row, steps, gates))
     put_in = {item.id for other in plan.steps() for item in other.puts_in}
     yield from (f"takes_out: nothing puts “{item}” in" for item in step.takes_out if item not in put_in)
     taken_out = {item for other in plan.steps() for item in other.takes_out}
     yield from (f"puts_in: nothing takes “{item.id}” out" for item in step.puts_in if item.id not in taken_out)
     parts = {part.id for other in plan.steps() for part in other.parts}
     yield from (f"takes_off: no step fits a part “{part}”" for part in step.takes_off if part not in parts)
+
+
+def _reference(step: Step, row: Row, steps: set[str], gates: set[str]) -> Iterator[str]:
+    """What is wrong with the names in a row; those of a condition are looked at with its answers."""
+    field = row.kind.value
+    for name in named_by(step, row) if row.kind is not Link.CONDITION else ():
+        gate = gate_at(name)
+        if gate and gate not in gates:
+            yield f"{field}: there is no gate “{gate}”"
+        elif not gate and name not in steps:
+            yield f"{field}: there is no step “{name}”"
+        elif name == step.id:
+            yield f"{field}: a step cannot name itself"
 
 
 def _conditions(plan: Plan, step: Step) -> Iterator[str]:
@@ -281,10 +275,11 @@ def _order(plan: Plan, step: Step) -> Iterator[str]:
     stages = [stage.id for stage in plan.stages]
     mine = next(number for number, stage in enumerate(plan.stages) if step in stage.steps)
     bars = {gate.id: stages.index(gate.after) for gate in plan.gates if gate.after in stages}
-    if step.gate in bars and mine > bars[step.gate]:
-        yield f"gate: the line stands behind the bar of “{step.gate}”"
-    if step.act in bars and mine <= bars[step.act]:
-        yield f"act: the line stands before the bar of “{step.act}”"
+    for row in stated(step):
+        if row.kind is Link.GATE and mine > bars.get(gate_at(row.end), mine):
+            yield f"gate: the line stands behind the bar of “{gate_at(row.end)}”"
+        if row.kind is Link.ACT and gate_at(row.start) in bars and mine <= bars[gate_at(row.start)]:
+            yield f"act: the line stands before the bar of “{gate_at(row.start)}”"
 
 
 def _spec(plan: Plan, spec: Spec) -> Iterator[str]:
@@ -366,11 +361,8 @@ def _follow_up(text: str) -> Iterator[str]:
 
 def _cycles(plan: Plan) -> Iterator[str]:
     """What hides a line, or hangs on its findings, waits for it as well as what needs it: all make one order."""
-    before = {
-        step.id: {*(need.step for need in needed(step)), *step.hides, *(when.step for when in step.when if when.step)}
-        - {step.id}
-        for step in plan.steps()
-    }
+    order = Relations(rows(plan.steps(), plan.gates))
+    before = {step.id: {row.start for row in order.into(step.id, *STATED_FIRST)} - {step.id} for step in plan.steps()}
     try:
         TopologicalSorter(before).prepare()
     except CycleError as error:

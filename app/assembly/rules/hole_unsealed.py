@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
-from app.assembly.plan.check import needed
+from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
@@ -44,12 +44,9 @@ def _skipped(survey: Survey, seal: Line) -> bool:
     """Still to do in its turn is no loose end; anything else is."""
     if survey.state(seal) not in (State.TO_DO, State.STARTED) or survey.conceded(seal) or survey.passed_over(seal):
         return True
-    closing = (line for line in survey.build.with_role(Role.HOLE_CLOSE) if _needs(line, seal))
+    needing = [survey.build.by_id[row.end] for row in survey.build.order.out_of(seal.id, Link.NEEDS)]
+    closing = (line for line in needing if line.step.role is Role.HOLE_CLOSE)
     return any(survey.state(line) in (State.STARTED, State.DONE) for line in closing)
-
-
-def _needs(line: Line, seal: Line) -> bool:
-    return any(need.step == seal.id for need in needed(line.step))
 
 
 RULE = Rule(ID, find)

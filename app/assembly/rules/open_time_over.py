@@ -4,38 +4,37 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from app.assembly.lines import Line
-from app.assembly.plan.check import needed
-from app.assembly.plan.steps import Need
+from app.assembly.plan.order import Link, Row
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import A_DAY, Survey, lasts
+from app.assembly.standing.survey import A_DAY, Survey
 
 ID = "open-time-over"
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line that had to follow another by a time and did not."""
-    for line in survey.build.lines:
-        for need in needed(line.step):
-            over = _over(survey, line, need) if need.within else None
+    for row in survey.build.order.of_kind(Link.NEEDS):
+        if row.most is not None:
+            line, other = survey.build.by_id[row.end], survey.build.by_id[row.start]
+            over = _over(survey, line, row)
             if over is not None and not survey.taken_on(line, ID, over):
-                other = survey.build.by_id[need.step]
                 yield LooseEnd(
                     rule=ID,
                     line=line,
                     gate=survey.gate_ahead(line),
                     kind=End.OPEN_TIME_OVER,
-                    args={"other": other.number, "within": need.within, "because": need.because},
+                    args={"other": other.number, "within": row.most.text, "because": row.why},
                     since=over,
-                    blocks=not survey.done(line) or lasts(need.within) >= A_DAY,
+                    blocks=not survey.done(line) or row.most.length >= A_DAY,
                 )
 
 
-def _over(survey: Survey, line: Line, need: Need) -> datetime | None:
+def _over(survey: Survey, line: Line, row: Row) -> datetime | None:
     """When the time to follow ran out before the line was Done, or before now while it is open."""
-    ends = survey.open_time_ends(survey.build.by_id[need.step], need)
+    ends = survey.open_time_ends(row)
     mark = survey.build.facts.lines.get(line.id)
     followed = mark.at if mark is not None and mark.state is State.DONE else survey.now
     if ends is None or survey.state(line) is State.NOT_NEEDED:

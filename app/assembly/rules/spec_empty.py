@@ -5,7 +5,8 @@ from collections.abc import Iterator
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import Survey, Wants
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.waits import Wants
 
 ID = "spec-empty"
 

@@ -20,7 +20,11 @@ class Shut:
 
 
 class Refused(Exception):
-    """An action that the build's rules do not allow now; the text says what, why and what to do."""
+    """An action that the build's rules do not allow now; `said` says what, why and what to do."""
+
+    def __init__(self, said: Phrase | str) -> None:
+        self.said = said
+        super().__init__(said)
 
 
 class NotReady(Refused):

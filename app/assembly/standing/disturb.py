@@ -5,7 +5,11 @@ from collections.abc import Iterable
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
+from app.assembly.plan.order import Link
 from app.assembly.said.marks import State
+
+_DOING_OPENS = (Link.DISTURBS, Link.COMES_OUT)
+_UNDOING_OPENS = (*_DOING_OPENS, Link.UNDOING_DISTURBS, Link.SHARES)
 
 
 def disturbed(build: Build, line: Line, *, undone: bool) -> list[tuple[Line, Line]]:
@@ -51,15 +55,8 @@ def _targets(build: Build, line: Line, *, undone: bool) -> tuple[str, ...]:
 
     Either way what the line puts in may be in again, so that it was taken out is known no more.
     """
-    targets = line.step.disturbs + _ways_out(build, line)
-    if not undone:
-        return targets
-    return targets + line.step.undoing_disturbs + build.sharers.get(line.id, ())
-
-
-def _ways_out(build: Build, line: Line) -> tuple[str, ...]:
-    items = {item.id for item in line.step.puts_in}
-    return tuple(other.id for other in build.lines if items & set(other.step.takes_out)) if items else ()
+    kinds = _UNDOING_OPENS if undone else _DOING_OPENS
+    return tuple(row.end for row in build.order.out_of(line.id, *kinds))
 
 
 def _done(build: Build, step: str) -> bool:

@@ -4,74 +4,58 @@ Everything here is derived and pure. A survey is made anew after each action; it
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime, timedelta
-from enum import Enum
-from functools import cached_property, lru_cache
+from functools import cached_property
 from typing import NamedTuple, TypeVar
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
-from app.assembly.plan.check import needed
 from app.assembly.plan.figures import Bounds
+from app.assembly.plan.order import Link, Row, gate_at, gate_end
 from app.assembly.plan.places import Place
-from app.assembly.plan.steps import Measured, Need, Role, Turn, When
+from app.assembly.plan.steps import Measured, Role
 from app.assembly.said.findings import FINDING, Disposition, Finding
 from app.assembly.said.marks import Mark, State
 from app.assembly.said.parts import Holding
+from app.assembly.said.phrase import Arg, phrase
 from app.assembly.said.readings import Reading
 from app.assembly.said.second_look import SEEN
 from app.assembly.said.temporary import ITEM
 from app.assembly.standing.results import Worked, worked
 from app.assembly.standing.verdicts import bounds_of, judge_by
-from app.trade.notation import read_quantity
-from app.trade.quantity import Kind
+from app.assembly.standing.waits import STOPS_START, Waiting, WaitKind
 from app.trade.verdict import Verdict
 
 UNKNOWN = "unknown"
 A_DAY = timedelta(days=1)
 _WENT_IN = (State.STARTED, State.DONE, State.STOPPED, State.LOOK_AGAIN)
+# The relations by which a line waits for another to be closed, in the order they are told.
+_LINES_FIRST = {
+    Link.NEEDS: WaitKind.LINE,
+    Link.CONDITION: WaitKind.FINDINGS,
+    Link.LATEST: WaitKind.FLOATS,
+    Link.HIDES: WaitKind.HIDDEN,
+}
 Kept = TypeVar("Kept")
 
 
-class Wants(Enum):
-    """What a line that cannot be worked yet waits for."""
-
-    LINE = "line"
-    CURE = "cure"
-    PART = "part"
-    FIGURE = "figure"
-    HOLD = "hold"
-    GATE = "gate"
-    ANSWER = "answer"
-    AGAIN = "again"
-    OUT = "out"
-
-
-# Without these a line cannot even be begun; the others only keep it from being signed off.
-_STOPS_START = (Wants.LINE, Wants.CURE, Wants.GATE, Wants.AGAIN, Wants.OUT)
-
-
-@dataclass(frozen=True, slots=True)
-class Waiting:
-    """One thing a line waits for, in words, with the line or time behind it."""
-
-    wants: Wants
-    text: str
-    line: str = ""
-    until: datetime | None = None
-
-
 class Inside(NamedTuple):
-    """A temporary thing that is in: its words, the line that put it in and the step that takes it out, "" for none."""
+    """A temporary thing that is in: the number of the line that put it in, the step that takes it out, "" for none."""
 
     key: str
-    words: str
+    pieces: int
+    name: str
+    where: str
     line: str
     out_line: str
     turning_ok: bool
     lost: bool
     since: datetime
+
+    @property
+    def words(self) -> str:
+        """How many of what are where."""
+        return f"{self.pieces} × {self.name}, {self.where}"
 
 
 class Judged(NamedTuple):
@@ -90,6 +74,13 @@ class Survey:
         self.build = build
         self.now = now
         self._places: dict[str, tuple[Place, ...]] = {}
+        self._waits_of: dict[str, tuple[Waiting, ...]] = {}
+        # Asked for each line many times, so looked up once.
+        self._lines_first = build.order.ending(*_LINES_FIRST)
+        self._acts = build.order.ending(Link.ACT)
+        self._held = build.order.ending(Link.HOLD)
+        self._kept_from_turning = build.order.ending(Link.SPELL, Link.FOR_GOOD)
+        self._followers = build.order.starting(Link.BEFORE)
 
     # --- what a line stands at
 
@@ -139,19 +130,18 @@ class Survey:
 
     def _applicable(self, line: Line) -> tuple[Place, ...]:
         places = line.places
-        for when in line.step.when:
-            finding = self.build.by_id.get(when.step)
-            if finding is not None:
-                places = tuple(place for place in places if self._answers(finding, place, when))
+        for row in self.build.order.into(line.id, Link.CONDITION):
+            places = tuple(place for place in places if self._answers(row, place))
         return places
 
-    def _answers(self, finding: Line, place: Place, when: When) -> bool:
+    def _answers(self, row: Row, place: Place) -> bool:
+        finding = self.build.by_id[row.start]
         readings = self.build.facts.readings.get(finding.id, {})
         at = place.id if place in finding.places else finding.places[0].id
         rounds = [reading.text for (where, _), reading in sorted(readings.items()) if where == at]
         if not rounds:
-            return self.open(finding) or UNKNOWN in when.any_of
-        return rounds[-1] in when.any_of
+            return self.open(finding) or UNKNOWN in row.any_of
+        return rounds[-1] in row.any_of
 
     def ticked(self, line: Line) -> int:
         """How many of the line's places are ticked Done."""
@@ -278,8 +268,7 @@ class Survey:
             return False
         if line.position < self.furthest:
             return True
-        followers = [self.build.by_id[target] for target in line.step.before if target in self.build.by_id]
-        return any(self.done(follower) for follower in followers)
+        return any(self.done(self.build.by_id[row.end]) for row in self._followers.get(line.id, ()))
 
     def since_passed(self, line: Line) -> datetime:
         """When the first line after this one was signed off."""
@@ -344,20 +333,22 @@ class Survey:
 
     def waits(self, line: Line) -> tuple[Waiting, ...]:
         """Everything that must come before this line can be signed off, apart from its own readings."""
-        return tuple(self._waits(line))
+        if line.id not in self._waits_of:
+            self._waits_of[line.id] = tuple(self._waits(line))
+        return self._waits_of[line.id]
 
     def stops_start(self, line: Line) -> tuple[Waiting, ...]:
         """What keeps the line from being begun at all."""
-        return tuple(waiting for waiting in self._waits(line) if waiting.wants in _STOPS_START)
+        return tuple(waiting for waiting in self.waits(line) if waiting.wants in STOPS_START)
 
     def own_waits(self, line: Line) -> tuple[Waiting, ...]:
         """What the line's own mark says it waits for: a decision when Stopped, what it was put off for when Later."""
         mark = self.build.facts.lines.get(line.id)
         if mark is not None and mark.state is State.STOPPED:
-            return (Waiting(Wants.ANSWER, f"a decision: {mark.why}", line.number),)
+            return (Waiting(phrase(WaitKind.DECISION, why=mark.why), line.number),)
         if mark is not None and mark.state is State.LATER:
             before = self.put_off_to(mark).number
-            return (Waiting(Wants.ANSWER, f"put off to before {before}: {mark.why}", before),)
+            return (Waiting(phrase(WaitKind.PUT_OFF, before=before, why=mark.why), before),)
         return ()
 
     def put_off_to(self, mark: Mark) -> Line:
@@ -368,94 +359,119 @@ class Survey:
 
     def _waits(self, line: Line) -> Iterator[Waiting]:
         yield from self._waits_for_lines(line)
-        yield from self._turning(line)
-        gate = line.step.act
-        if gate and gate not in self.build.facts.gates:
-            yield Waiting(Wants.GATE, f"the gate “{self.build.gate(gate).title}” to be passed")
-        hold = self.open_hold_before(line)
-        if hold is not None:
-            yield Waiting(Wants.HOLD, f"the hold {hold.number} to be opened: {hold.step.do}", hold.number)
-        for key, symptom, at in self.open_symptoms:
-            if line.position > at.position:
-                text = f"the symptom {key} at {at.number} to be explained: {symptom.what}"
-                yield Waiting(Wants.HOLD, text, at.number)
+        if line.step.turns is not None:
+            yield from self._waits_to_turn(line)
+        yield from self._waits_for_leave(line)
         for part in line.step.parts:
             said = self.build.facts.parts.get(part.id)
             if said is not None and said.holding is not Holding.HERE:
-                yield Waiting(Wants.PART, f"{part.name}, {said.holding.value.replace('-', ' ')}")
+                yield Waiting(phrase(WaitKind.PART, name=part.name, holding=said.holding.value))
         if self.figure_missing(line):
-            yield Waiting(Wants.FIGURE, "its figure to be entered, with the source", line.number)
+            yield Waiting(phrase(WaitKind.FIGURE), line.number)
 
     def _waits_for_lines(self, line: Line) -> Iterator[Waiting]:
-        for need in needed(line.step):
-            other = self.build.by_id.get(need.step)
-            if other is not None:
-                yield from self._waits_for(other, need)
-        for when in line.step.when:
-            finding = self.build.by_id.get(when.step)
-            if finding is not None and not self.closed(finding):
-                yield Waiting(Wants.LINE, f"{finding.number} {finding.step.do}: its findings decide", finding.number)
-        for floating in self.build.floats.get(line.id, ()):
-            if not self.closed(floating):
-                text = f"{floating.number} {floating.step.do}: it must not come after this"
-                yield Waiting(Wants.LINE, text, floating.number)
-        for hidden in line.step.hides:
-            other = self.build.by_id.get(hidden)
-            if other is not None and not self.closed(other):
-                yield Waiting(Wants.LINE, f"{other.number} {other.step.do}: this hides it", other.number)
+        """The lines to be closed first, and the times to let go by after them."""
+        for row in self._lines_first.get(line.id, ()):
+            other = self.build.by_id[row.start]
+            if not self.closed(other):
+                yield _for_line(_LINES_FIRST[row.kind], row, other)
+            elif row.kind is Link.NEEDS:
+                yield from self._waits_after(row, other)
 
-    def _waits_for(self, other: Line, need: Need) -> Iterator[Waiting]:
-        if not self.closed(other):
-            yield Waiting(Wants.LINE, f"{other.number} {other.step.do}", other.number)
-            return
-        late = self.open_time_over(other, need)
+    def _waits_after(self, row: Row, other: Line) -> Iterator[Waiting]:
+        """What the times say that a closed line wants after it."""
+        late = self.open_time_over(row)
         # A mark is often written after the work. Minutes late is for the loose ends to ask about; weeks late is not.
-        if late is not None and lasts(need.within) >= A_DAY:
-            text = f"{other.number} to be done again, its {need.within} were over on {late.astimezone():%a %d %b %H:%M}"
-            yield Waiting(Wants.AGAIN, text, other.number)
+        if late is not None and row.most is not None and row.most.length >= A_DAY:
+            said = phrase(WaitKind.AGAIN, number=other.number, within=row.most.text, over=late)
+            yield Waiting(said, other.number, row=row)
             return
-        until = self.wait_ends(other, need)
+        until = self.wait_ends(row)
         if until is not None and until > self.now:
-            because = need.because or "wait"
-            yield Waiting(Wants.CURE, f"{other.number}, {because}", other.number, until)
+            said = phrase(WaitKind.CURE, number=other.number, because=row.why)
+            yield Waiting(said, other.number, until, row)
 
-    def open_time_over(self, other: Line, need: Need) -> datetime | None:
+    def _waits_to_turn(self, line: Line) -> Iterator[Waiting]:
+        """What must not be while the engine is turned, by hand or by its starter."""
+        for thing, row in self._in_the_way(line):
+            said = phrase(WaitKind.INSIDE, count=thing.pieces, name=thing.name, where=thing.where)
+            yield Waiting(said, thing.line, row=row)
+        for row in self._kept_from_turning.get(line.id, ()):
+            after, other = self.build.by_id[row.after], self.build.by_id[row.start]
+            if not self.done(after):
+                continue
+            if row.kind is Link.SPELL and not self.closed(other):
+                yield _for_line(WaitKind.BETWEEN, row, other, after=after.number, because=row.why)
+            elif row.kind is Link.FOR_GOOD and not self.done(other):
+                yield _for_line(WaitKind.STOOD_IN, row, other, after=after.number)
+
+    def _waits_for_leave(self, line: Line) -> Iterator[Waiting]:
+        """The gate to be passed, the hold to be opened and the symptoms to be explained in front of a line."""
+        for row in self._acts.get(line.id, ()):
+            gate = gate_at(row.start)
+            if gate not in self.build.facts.gates:
+                yield Waiting(phrase(WaitKind.GATE, title=self.build.gate(gate).title), row=row)
+        hold = self.open_hold_before(line)
+        if hold is not None:
+            yield _for_line(WaitKind.HOLD, self._hold_row(hold, line), hold)
+        for key, symptom, at in self.open_symptoms:
+            if line.position > at.position:
+                said = phrase(WaitKind.SYMPTOM, key=key, number=at.number, what=symptom.what)
+                yield Waiting(said, at.number)
+
+    def _hold_row(self, hold: Line, line: Line) -> Row:
+        """The row by which a hold keeps a line: the last of those from hold to hold that lead there."""
+        (row,) = self._held[line.id]
+        while row.start != hold.id:
+            (row,) = self._held[row.start]
+        return row
+
+    def open_time_over(self, row: Row) -> datetime | None:
         """When the time to follow a line ran out, None while it has not or where there is none."""
-        ends = self.open_time_ends(other, need)
+        ends = self.open_time_ends(row)
         return ends if ends is not None and self.now > ends else None
 
-    def open_time_ends(self, other: Line, need: Need) -> datetime | None:
+    def open_time_ends(self, row: Row) -> datetime | None:
         """By when a line must be followed: skin on a sealant, oil drained from a primed gallery."""
-        mark = self.build.facts.lines.get(other.id)
-        if not need.within or mark is None or mark.state is not State.DONE:
+        mark = self.build.facts.lines.get(row.start)
+        if row.most is None or mark is None or mark.state is not State.DONE:
             return None
-        return mark.at + lasts(need.within)
+        return mark.at + row.most.length
 
-    def _turning(self, line: Line) -> Iterator[Waiting]:
-        """What must not be while the engine is turned, by hand or by its starter."""
-        if line.step.turns is None:
-            return
-        for inside in self.inside:
-            if not inside.turning_ok and inside.out_line != line.id:
-                yield Waiting(Wants.OUT, f"{inside.words} to come out: nothing is turned with it in", inside.line)
-        for spell in line.step.not_while:
-            after, until = self.build.by_id[spell.after], self.build.by_id[spell.until]
-            if self.done(after) and not self.closed(until):
-                text = f"{until.number} {until.step.do}: nothing is turned between {after.number} and it"
-                yield Waiting(Wants.LINE, f"{text}, {spell.because}" if spell.because else text, until.number)
-        if line.step.turns is not Turn.HAND:
-            for other in self.standing_in:
-                target = self.build.by_id[other.step.stands_in_for]
-                text = f"{target.number} {target.step.do}: {other.number} only stands in for it"
-                yield Waiting(Wants.LINE, text, target.number)
+    def wait_ends(self, row: Row) -> datetime | None:
+        """When the wait after a closed line is over; None where there is nothing to wait for."""
+        mark = self.build.facts.lines.get(row.start)
+        if row.least is None or mark is None or mark.state is not State.DONE:
+            return None
+        return mark.at + row.least.length
+
+    def in_the_way(self, line: Line) -> tuple["Inside", ...]:
+        """What must be out before this line turns the engine."""
+        return tuple(thing for thing, _ in self._in_the_way(line)) if line.step.turns is not None else ()
+
+    def _in_the_way(self, line: Line) -> Iterator[tuple["Inside", Row | None]]:
+        for thing in self.inside:
+            if thing.turning_ok:
+                continue
+            if thing.line:
+                yield from (
+                    (thing, row) for row in self.build.order.into(line.id, Link.INSIDE) if self._about(row, thing)
+                )
+            else:
+                yield thing, None
+
+    def _about(self, row: Row, thing: "Inside") -> bool:
+        """Whether a row is of a thing the plan puts in, as its own line did."""
+        put_in = self.build.by_number[thing.line].id
+        return (row.thing, row.after, row.start) == (thing.key, put_in, thing.out_line)
 
     @cached_property
     def standing_in(self) -> tuple[Line, ...]:
         """The lines that are Done and only hold the place of another that is not."""
         return tuple(
-            line
-            for line in self.build.lines
-            if line.step.stands_in_for and self.done(line) and not self.done(self.build.by_id[line.step.stands_in_for])
+            self.build.by_id[row.start]
+            for row in self.build.order.of_kind(Link.STANDS_IN)
+            if self.done(self.build.by_id[row.start]) and not self.done(self.build.by_id[row.end])
         )
 
     @cached_property
@@ -464,29 +480,24 @@ class Survey:
         return (*self._plan_items(), *self._own_items())
 
     def _plan_items(self) -> Iterator["Inside"]:
-        ways_out = {item: line for line in self.build.lines for item in line.step.takes_out}
         for line in self.build.lines:
             mark = self.build.facts.lines.get(line.id)
             if not line.step.puts_in or mark is None or mark.state not in _WENT_IN:
                 continue
+            ways_out = {
+                row.thing: self.build.by_id[row.end] for row in self.build.order.out_of(line.id, Link.COMES_OUT)
+            }
             for item in line.step.puts_in:
                 out = ways_out.get(item.id)
                 if out is not None and not self.done(out) and not (out is line and mark.state is State.LOOK_AGAIN):
-                    words = f"{item.count} × {item.name}, {item.where}"
-                    yield Inside(item.id, words, line.number, out.id, item.turning_ok, False, mark.at)
+                    what = (item.id, item.count, item.name, item.where)
+                    yield Inside(*what, line.number, out.id, item.turning_ok, False, mark.at)
 
     def _own_items(self) -> Iterator["Inside"]:
         for (key, _), item in self.build.facts.of(ITEM).items():
             if item.out_at is None:
-                words = f"{item.count} × {item.name}, {item.where}"
-                yield Inside(key, words, "", "", item.turning_ok, item.lost, item.at)
-
-    def wait_ends(self, other: Line, need: Need) -> datetime | None:
-        """When the wait after a closed line is over; None where there is nothing to wait for."""
-        mark = self.build.facts.lines.get(other.id)
-        if not need.wait or mark is None or mark.state is not State.DONE:
-            return None
-        return mark.at + lasts(need.wait)
+                what = (key, item.count, item.name, item.where)
+                yield Inside(*what, "", "", item.turning_ok, item.lost, item.at)
 
     def ready(self, line: Line) -> bool:
         """Whether the line is open and could be taken in hand now."""
@@ -521,7 +532,8 @@ class Survey:
 
     def gate_lines(self, gate: str) -> tuple[Line, ...]:
         """The lines that keep a gate shut until they are closed."""
-        return tuple(line for line in self.build.lines if line.step.gate == gate)
+        rows = self.build.order.into(gate_end(gate), Link.GATE)
+        return tuple(self.build.by_id[row.start] for row in rows if not gate_at(row.start))
 
     @cached_property
     def prime_line(self) -> Line | None:
@@ -537,10 +549,9 @@ def _as_judged(results: tuple[Worked, ...]) -> Iterator[Judged]:
             yield Judged(one.place, 1, Reading(one.text, one.size, one.unit, last.by, last.at), one.verdict)
 
 
-@lru_cache(maxsize=256)
-def lasts(text: str) -> timedelta:
-    """How long a time in the plan's words is (“24 h”)."""
-    return timedelta(seconds=read_quantity(text, Kind.TIME).magnitude)
+def _for_line(kind: WaitKind, row: Row, other: Line, **args: Arg) -> Waiting:
+    """Another line waited for, by its number and what it does."""
+    return Waiting(phrase(kind, number=other.number, do=other.step.do, **args), other.number, row=row)
 
 
 def _wants_figure(kind: Measured) -> bool:

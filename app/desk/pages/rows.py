@@ -8,7 +8,6 @@ from app.assembly.lines import Line
 from app.assembly.said.deeds import EventName
 from app.assembly.said.marks import State
 from app.assembly.standing.gates import GateStanding
-from app.assembly.standing.survey import Waiting
 from app.desk.pages.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run, frame_of
@@ -74,11 +73,7 @@ def _people(line: Line) -> str:
 
 def _waits(work: Work, line: Line) -> tuple[Run, ...]:
     waits = [*work.survey.own_waits(line), *work.survey.waits(line)]
-    return (Run("Waits for ", "mind", bold=True), Run("; ".join(_waiting(one) for one in waits)))
-
-
-def _waiting(one: Waiting) -> str:
-    return f"{one.text}, until {one.until.astimezone():%a %d %b %H:%M}" if one.until else one.text
+    return (Run("Waits for ", "mind", bold=True), Run("; ".join(say(one.whole) for one in waits)))
 
 
 def reason_rows(work: Work, standing: GateStanding) -> list[ListRow]:

@@ -8,7 +8,8 @@ from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
 from app.assembly.said.put_in import EXTRA, ExtraKind
 from app.assembly.said.second_look import SEEN
-from app.assembly.standing.survey import Survey, Wants
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.waits import WaitKind
 from app.paper.pdf.items import MM, TO_TICK, Bar, Drawing, Item, Text, cut, line_of
 from app.paper.pdf.letters import NO_BREAK, Span, broken, fitting_size, sentence, width_pt, words
 from app.paper.pdf.strips import (
@@ -47,13 +48,11 @@ from app.paper.traveller.fields import (
 from app.sheet.draw.marks import BOX, concession, wait_bar
 from app.sheet.draw.tokens import HEAD, HOLD_TAG, NUMBER, OPEN_LINE, SECOND, VALUE
 from app.sheet.rows import MOST_IN_A_ROW, LineRow, Run, SpecCell, Wait
+from app.words.say import say
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
 STEP_SHEET = "Step sheet."
 ON_SHEET = "on its step sheet"
-# How what is waited for says that nothing is turned.
-_UNTIL_OUT = " to come out: nothing is turned with it in"
-_BETWEEN = ": nothing is turned between "
 _HOLD_WIDE = 33.0
 _HOLD_SPACED = 0.45
 _WAIT_BAR = 20 * MM
@@ -190,9 +189,8 @@ def _not_turned(survey: Survey, line: Line) -> list[Span]:
     # Behind the next gate it is told by the gate, which all that is in keeps shut.
     if line.step.turns is None or not survey.open(line) or line.position >= ahead:
         return []
-    waits = survey.waits(line)
-    things = "; ".join(one.text.removesuffix(_UNTIL_OUT) for one in waits if one.wants is Wants.OUT)
-    spells = [one.text for one in waits if _BETWEEN in one.text]
+    things = "; ".join(thing.words for thing in survey.in_the_way(line))
+    spells = [say(one.said) for one in survey.waits(line) if one.said.kind is WaitKind.BETWEEN]
     inside = [Span("Nothing is turned while in:", 700), Span(sentence(things))] if things else []
     return inside + [span for text in spells for span in (Span("Not turned yet:", 700), Span(sentence(text)))]
 
