@@ -114,7 +114,7 @@ def _make(venv: Path, root: Path) -> None:
         shutil.rmtree(venv)
     else:
         say(f"Making {venv}, a folder for the parts Firstcrank needs. Nothing is installed outside it.")
-    _run([sys.executable, "-m", "venv", str(venv)], f"{venv} could not be made.")
+    run_or_leave([sys.executable, "-m", "venv", str(venv)], f"{venv} could not be made.")
 
 
 def _fill(venv: Path, purpose: str, root: Path) -> None:
@@ -125,8 +125,10 @@ def _fill(venv: Path, purpose: str, root: Path) -> None:
     parts = root / "packaging" / REQUIREMENTS[purpose][-1]
     pip = [str(python_of(venv)), "-m", "pip", "--quiet", "--quiet", "--disable-pip-version-check", "install"]
     fault = "The parts could not be fetched. Check the network connection and run the same command again."
-    _run([*pip, "--requirement", str(parts)], fault)
-    _run([*pip, "--no-deps", "--editable", str(root)], "Firstcrank could not be put into its own folder of parts.")
+    run_or_leave([*pip, "--requirement", str(parts)], fault)
+    run_or_leave(
+        [*pip, "--no-deps", "--editable", str(root)], "Firstcrank could not be put into its own folder of parts."
+    )
     for each in REQUIREMENTS:
         if set(REQUIREMENTS[each]) <= set(REQUIREMENTS[purpose]):
             half = _stamp(venv, each).with_suffix(".half")
@@ -135,8 +137,8 @@ def _fill(venv: Path, purpose: str, root: Path) -> None:
     say("Ready.")
 
 
-def _run(command: list[str], fault: str) -> None:
-    # What goes wrong stands on the error output; the rest is said in sentences above.
+def run_or_leave(command: list[str], fault: str) -> None:
+    """Run a command; where it fails end the program with `fault`, for what went wrong stands on the error output."""
     if subprocess.run(command, check=False, stdout=subprocess.DEVNULL).returncode:
         sys.exit(fault)
 
@@ -147,7 +149,7 @@ def missing_packages(*, window: bool) -> list[str]:
     With `window` also those a window needs on the display that is there; without a display nothing more is asked for.
     """
     wanted = LIBRARIES | (_window_libraries() if window else {})
-    missing = {package for library, package in wanted.items() if not _loads(library)}
+    missing = {package for library, package in wanted.items() if not loads(library)}
     if any(importlib.util.find_spec(module) is None for module in ("venv", "ensurepip")):
         missing.add(f"python{sys.version_info.major}.{sys.version_info.minor}-venv")
     return sorted(missing)
@@ -161,7 +163,8 @@ def _window_libraries() -> dict[str, str]:
     return X11_LIBRARIES if os.environ.get("DISPLAY") else {}
 
 
-def _loads(library: str) -> bool:
+def loads(library: str) -> bool:
+    """Return whether this system has a library."""
     try:
         ctypes.CDLL(library)
     except OSError:
@@ -185,5 +188,5 @@ def install_missing_packages(packages: list[str]) -> None:
     say(f"This system lacks some packages. Installing them: {' '.join(install)}")
     os.environ["DEBIAN_FRONTEND"] = "noninteractive"
     fault = "The packages could not be installed; the lines above say why."
-    _run(["apt-get", "--quiet", "--quiet", "update"], fault)
-    _run([install[0], "--quiet", "--quiet", *install[1:]], fault)
+    run_or_leave(["apt-get", "--quiet", "--quiet", "update"], fault)
+    run_or_leave([install[0], "--quiet", "--quiet", *install[1:]], fault)

@@ -69,7 +69,7 @@ def root(tmp_path: Path) -> Path:
 @pytest.fixture
 def commands(environment: ModuleType, root: Path, monkeypatch: pytest.MonkeyPatch) -> Commands:
     commands = Commands(environment, root)
-    monkeypatch.setattr(environment, "_run", commands.run)
+    monkeypatch.setattr(environment, "run_or_leave", commands.run)
     monkeypatch.setattr(environment, "missing_packages", lambda **_: [])
     return commands
 
@@ -192,7 +192,7 @@ def test_only_the_display_that_is_there_asks_for_its_libraries(
         monkeypatch.delenv(name, raising=False)
     for name, value in display.items():
         monkeypatch.setenv(name, value)
-    monkeypatch.setattr(environment, "_loads", lambda _: False)
+    monkeypatch.setattr(environment, "loads", lambda _: False)
     expected = set(environment.LIBRARIES.values()) | set(getattr(environment, table).values() if table else ())
     assert set(environment.missing_packages(window=True)) == expected
     assert set(environment.missing_packages(window=False)) == set(environment.LIBRARIES.values())

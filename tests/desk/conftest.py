@@ -6,12 +6,13 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
 from app.desk import settings as settings_file
 from app.desk.main import WheelGuard, make_theme
+from app.desk.pages.list_page import RowList
 from app.desk.sheet.layout import RowLayout, lay_out
 from app.desk.sheet.view import SheetView
 from app.desk.theme import load_fonts
@@ -169,6 +170,51 @@ def press(qtbot: QtBot, *keys: Qt.Key | str) -> None:
             qtbot.keyClicks(target, key)
         else:
             qtbot.keyClick(target, key)
+
+
+def words(widget: QWidget) -> str:
+    """All that the labels in a widget say."""
+    return " ".join(label.text() for label in widget.findChildren(QLabel) if not label.isHidden())
+
+
+def fields(widget: QWidget) -> list[QLineEdit]:
+    """The fields to be written in, in their order."""
+    return [field for field in widget.findChildren(QLineEdit) if field.isVisible() and field.accessibleName()]
+
+
+def field(widget: QWidget, label: str) -> QLineEdit:
+    """The field under this label."""
+    return next(one for one in fields(widget) if one.accessibleName() == label)
+
+
+def choices(widget: QWidget, label: str) -> QComboBox:
+    """The list to choose from under this label."""
+    found = (one for one in widget.findChildren(QComboBox) if one.isVisible())
+    return next(one for one in found if one.accessibleName() == label)
+
+
+def choose(widget: QWidget, label: str, key: str) -> None:
+    """Choose from the list under a label, by the key of the choice."""
+    box = choices(widget, label)
+    assert box.findData(key) >= 0, f"{label} does not offer {key}"
+    box.setCurrentIndex(box.findData(key))
+
+
+def button(widget: QWidget, text: str) -> QPushButton:
+    """The button whose text begins so."""
+    return next(one for one in widget.findChildren(QPushButton) if one.text().startswith(text))
+
+
+def push(qtbot: QtBot, widget: QWidget, text: str) -> None:
+    """Press the button whose text begins so."""
+    qtbot.mouseClick(button(widget, text), Qt.MouseButton.LeftButton)
+
+
+def listed(widget: QWidget | None) -> RowList:
+    """The list on a page."""
+    found = widget.findChild(RowList) if widget is not None else None
+    assert isinstance(found, RowList)
+    return found
 
 
 def click_box(qtbot: QtBot, sheet: SheetView, step: str) -> None:

@@ -205,7 +205,7 @@ def test_the_map_fits_the_room_there_is_and_is_pressed_where_it_is_drawn(
     assert page.view is not None
     last = page.view.offered[-1]
     target = next(one for one in drawn.targets if one.key == last)
-    left, top, scale = page.map._laid(drawn)
+    left, top, scale = page.map.placed(drawn)
     assert top + drawn.height * scale <= page.map.height() + 1
     at = QPoint(
         round(left + (target.left + target.right) / 2 * scale), round(top + (target.top + target.bottom) / 2 * scale)

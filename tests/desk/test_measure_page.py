@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
@@ -15,7 +15,7 @@ from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.sheet.grid import GridCell
 from app.store.workshop import Workshop
-from tests.desk.conftest import PLAN, Opener, press, state
+from tests.desk.conftest import PLAN, Opener, choose, field, fields, press, push, state, words
 
 K = Qt.Key
 BEARINGS = PLAN.replace(
@@ -144,10 +144,10 @@ def test_a_value_far_from_its_neighbours_is_asked_about(window: MainWindow, qtbo
     page = _page(window, qtbot, "gap")
     press(qtbot, "0.34", K.Key_Return, "0.36", K.Key_Return, "3.5", K.Key_Return)
     assert window.ask.asking
-    assert "10 times the others" in window.ask._title.text()
+    assert "10 times the others" in words(window.ask)
     assert window.work is not None
     assert ("3", 1) not in window.work.build.facts.readings["gap"]
-    window.ask._inputs["text"].setText("0.35")  # type: ignore[union-attr]
+    fields(window.ask)[0].setText("0.35")
     press(qtbot, K.Key_Return)
     assert window.work.build.facts.readings["gap"]["3", 1].text == "0.35"
     assert page.table.hasFocus()
@@ -166,10 +166,9 @@ def test_a_gauge_in_doubt_cannot_decide_near_a_limit(window: MainWindow, qtbot: 
     window.work.do(a.KeepTool("BG", "bore gauge", "MK", now, checked=now, doubt="± 0.01 mm"))
     page = _page(window, qtbot, "mains")
     press(qtbot, "k")
-    box = window.ask._inputs["tool"]
-    box.setCurrentIndex(box.findData("BG"))  # type: ignore[union-attr]
-    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
-    assert "bore gauge, ± 0.01 mm" in page._with.text()
+    choose(window.ask, "Gauge", "BG")
+    push(qtbot, window.ask, "Keep")
+    assert "bore gauge, ± 0.01 mm" in words(page)
     assert "coarse" in page.words.toPlainText(), "said before measuring, with what would do"
     press(qtbot, "60.065", K.Key_Return, "60.00", K.Key_Return)
     cell = _cells(page)["Clearance", "Main 1"]
@@ -182,15 +181,15 @@ def test_a_gauge_in_doubt_cannot_decide_near_a_limit(window: MainWindow, qtbot: 
 def test_a_reading_from_last_week_keeps_its_day_and_its_warmth(window: MainWindow, qtbot: QtBot) -> None:
     page = _page(window, qtbot, "gap")
     press(qtbot, "k")
-    window.ask._inputs["temperature"].setText("12 °C")  # type: ignore[union-attr]
-    window.ask._inputs["when"].setText("2026-03-14 19:30")  # type: ignore[union-attr]
-    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    field(window.ask, "Part and gauge are at").setText("12 °C")
+    field(window.ask, "Read on, if not now").setText("2026-03-14 19:30")
+    push(qtbot, window.ask, "Keep")
     press(qtbot, "0.34", K.Key_Return)
     assert window.work is not None
     reading = window.work.build.facts.readings["gap"]["1", 1]
     assert reading.celsius == 12.0
     assert reading.at.astimezone().strftime("%Y-%m-%d %H:%M") == "2026-03-14 19:30"
-    assert "at 12 °C" in page._with.text()
+    assert "at 12 °C" in words(page)
 
 
 def test_rounds_stand_below_each_other(open_window: Opener, bearing_folder: Path, qtbot: QtBot) -> None:
@@ -207,4 +206,4 @@ def test_every_cell_is_large_enough_and_has_a_name(window: MainWindow, qtbot: Qt
     for cell in _cells(page).values():
         assert cell.spoken
     assert page.table.accessibleName()
-    assert all(button.text().strip() for button in page._keys.buttons.values())
+    assert all(one.text().strip() for one in page.findChildren(QPushButton))

@@ -5,7 +5,6 @@ from pathlib import Path
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction
-from PySide6.QtWidgets import QComboBox
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
@@ -19,7 +18,7 @@ from app.assembly.said.temporary import ITEM
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
-from tests.desk.conftest import PLAN, Opener, press, state
+from tests.desk.conftest import PLAN, Opener, choices, choose, field, fields, listed, press, state, words
 
 K = Qt.Key
 
@@ -43,12 +42,6 @@ limit = 2
 """
 
 
-def _choose(window: MainWindow, key: str, data: str) -> None:
-    box = window.ask._inputs[key]
-    assert isinstance(box, QComboBox)
-    box.setCurrentIndex(box.findData(data))
-
-
 def _done(window: MainWindow, *steps: str) -> None:
     assert window.work is not None
     for step in steps:
@@ -69,7 +62,7 @@ def _fuller(folder: Path) -> None:
 def test_something_found_is_decided_and_a_symptom_is_a_hold(window: MainWindow, qtbot: QtBot) -> None:
     window.sheet.go_to("gasket")
     press(qtbot, "x", "scored at the edge")
-    _choose(window, "symptom", "yes")
+    choose(window.ask, "A symptom: noise, no pressure, an odd feel", "yes")
     press(qtbot, K.Key_Return)
     assert window.work is not None
     assert {end.rule for end in window.work.ends} >= {"finding-open"}
@@ -79,8 +72,8 @@ def test_something_found_is_decided_and_a_symptom_is_a_hold(window: MainWindow, 
     assert "symptom f1" in window.foot.message.text()
     window.show_record("findings")
     press(qtbot, K.Key_Return)
-    _choose(window, "decision", Disposition.EXPLAINED.name)
-    window.ask._inputs["why"].setFocus()
+    choose(window.ask, "Decision", Disposition.EXPLAINED.name)
+    field(window.ask, "Why, and by what evidence").setFocus()
     press(qtbot, "A scratch in the paint, photographed", K.Key_Return)
     assert window.work.build.facts.of(FINDING)["f1", ""].decision is Disposition.EXPLAINED
     window.go_to_step("feed")
@@ -95,7 +88,7 @@ def test_opening_a_done_line_opens_what_hangs_on_it(window: MainWindow, qtbot: Q
     _done(window, "gasket")
     window.sheet.go_to("gasket")
     press(qtbot, "o")
-    assert "1.02" in window.ask._note.text()
+    assert "1.02" in words(window.ask)
     press(qtbot, K.Key_Return)
     assert (state(window, "gasket"), state(window, "deck")) == ("look-again", "look-again")
 
@@ -118,11 +111,9 @@ def test_a_part_taken_off_again_opens_the_line_that_put_it_on(window: MainWindow
     window.sheet.go_to("gasket")
     next(one for one in window.findChildren(QAction) if one.text() == "A part goes on, or comes off …").trigger()
     assert window.ask.asking
-    part = window.ask._inputs["part"]
-    assert isinstance(part, QComboBox)
-    assert part.currentText() == "Head gasket", "the part of the line in hand comes first"
-    _choose(window, "fit", Fitted.OFF.name)
-    window.ask._inputs["why"].setFocus()
+    assert choices(window.ask, "Part").currentText() == "Head gasket", "the part of the line in hand comes first"
+    choose(window.ask, "It is", Fitted.OFF.name)
+    field(window.ask, "Note").setFocus()
     press(qtbot, "Wrong side up", K.Key_Return)
     assert state(window, "gasket") == "look-again"
     assert window.work.build.facts.of(FIT)["gasket", ""].why == "Wrong side up"
@@ -137,8 +128,8 @@ def test_a_temporary_thing_goes_in_and_comes_out_counted(window: MainWindow, qtb
     assert (item.name, item.count, item.where) == ("rag", 2, "intake ports")
     window.records.take_out("t1")
     press(qtbot, "1", K.Key_Return)
-    assert "find the rest" in window.ask._note.text()
-    window.ask._inputs["count"].clear()
+    assert "find the rest" in words(window.ask)
+    field(window.ask, "How many came out").clear()
     press(qtbot, "2", K.Key_Return)
     assert window.work.build.facts.of(ITEM)["t1", ""].out_by == "MK"
 
@@ -147,8 +138,8 @@ def test_a_second_look_hides_the_first_reading(window: MainWindow, qtbot: QtBot)
     assert window.work is not None
     window.sheet.go_to("deck")
     press(qtbot, K.Key_Return, "0.021", K.Key_Return, K.Key_Space, "s")
-    shown = " ".join(field.text() for field in window.ask._inputs.values() if hasattr(field, "text"))
-    assert "0.021" not in shown + window.ask._note.text() + window.ask._title.text()
+    shown = " ".join(field.text() for field in fields(window.ask))
+    assert "0.021" not in shown + words(window.ask)
     press(qtbot, "JT", K.Key_Tab, "0.02", K.Key_Return)
     assert window.work.build.facts.of(SEEN)["deck", ""].by == "JT"
 
@@ -162,8 +153,8 @@ def test_an_option_changed_tells_what_comes_and_goes_before_it_is_done(
     assert window.work.build.name == "Fuller"
     window.show_record("options")
     press(qtbot, K.Key_Return)
-    assert "comes 2.02a; goes 2.02" in window.ask._note.text()
-    window.ask._inputs["why"].setFocus()
+    assert "comes 2.02a; goes 2.02" in words(window.ask)
+    field(window.ask, "Why").setFocus()
     press(qtbot, "No room for the belt", K.Key_Return)
     assert [line.number for line in window.work.build.lines][-1] == "2.02a"
     window.undo()
@@ -181,7 +172,7 @@ def test_an_event_and_a_count_are_said_on_their_pages(open_window: Opener, works
     assert state(window, "deck") == "look-again"
     window.show_record("fasteners")
     press(qtbot, K.Key_Return, "3", K.Key_Return)
-    said = [row.spoken for row in window._record_pages["fasteners"].list.model_.rows]
+    said = [row.spoken for row in listed(window.pages.currentWidget()).model_.rows]
     assert any("Stud 1" in one and "too often" in one for one in said)
 
 
@@ -191,13 +182,13 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
     earlier = datetime.now().astimezone() - timedelta(hours=3)
     window.work.do(MarkLine("gasket", State.STARTED, "MK", earlier))
     window.records.leave()
-    assert "1.05 in hand" in window.ask._note.text()
+    assert "1.05 in hand" in words(window.ask)
     press(qtbot, "Gasket lies on the bench", K.Key_Return)
     window.close()
     again = open_window(workshop_folder)
     assert again.work is not None
     assert again.ask.asking
-    assert "Gasket lies on the bench" in again.ask._note.text()
+    assert "Gasket lies on the bench" in words(again.ask)
     press(qtbot, K.Key_Escape)
     assert len(again.work.build.facts.of(RESUMED)) == 1
     again.close()
@@ -207,7 +198,7 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
 def test_every_page_of_records_opens_on_a_new_build(window: MainWindow) -> None:
     for key in window.records.pages():
         window.show_record(key)
-        assert window.pages.currentWidget() is window._record_pages[key]
+        assert listed(window.pages.currentWidget()).accessibleName() == window.records.pages()[key].title
 
 
 def test_the_engine_laid_out_otherwise_opens_the_lines_whose_places_change(
@@ -219,7 +210,7 @@ def test_the_engine_laid_out_otherwise_opens_the_lines_whose_places_change(
     window = open_window(workshop_folder)
     assert window.work is not None
     window.records.change_option("arrangement:mains")
-    assert "1.03" in window.ask._note.text()
+    assert "1.03" in words(window.ask)
     press(qtbot, "5", K.Key_Return, "Another crank", K.Key_Return)
     assert [place.id for place in window.work.build.by_id["gap"].places] == ["1", "2", "3", "4", "5"]
     window.undo()
@@ -232,9 +223,9 @@ def test_a_plan_file_of_ones_own_is_offered_and_its_faults_are_said(window: Main
     bad.write_text(PLAN.replace('act = "close-top"', 'act = "nowhere"'), "utf-8")
     window.show_new()
     window.new_page.add_file(bad)
-    assert "covers" in window.new_page._trouble.text()
+    assert "covers" in words(window.new_page)
     window.new_page.add_file(good)
-    assert window.new_page._plan.currentText().startswith("Small four")
+    assert choices(window.new_page, "Plan").currentText().startswith("Small four")
 
 
 def test_lines_signed_in_one_burst_are_told_so(window: MainWindow) -> None:

@@ -3,13 +3,14 @@
 from pathlib import Path
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
 from app.sheet.rows import GateRow, LineRow
-from tests.desk.conftest import Opener, press, state
+from tests.desk.conftest import Opener, fields, press, state, words
 
 K = Qt.Key
 
@@ -57,7 +58,7 @@ def test_letters_mark_and_ask_for_what_they_demand(window: MainWindow, qtbot: Qt
     press(qtbot, "l")
     assert window.ask.asking
     press(qtbot, K.Key_Return)
-    assert "needs a why" in window.ask._note.text()
+    assert "needs a why" in words(window.ask)
     assert state(window, "gasket") == "to-do"
     press(qtbot, "Gasket is on order", K.Key_Return)
     assert state(window, "gasket") == "later"
@@ -75,9 +76,9 @@ def test_what_was_typed_survives_a_refusal(window: MainWindow, qtbot: QtBot) -> 
     window.sheet.go_to("deck")
     press(qtbot, "f", "0.05 furlongs", K.Key_Tab, "Manual", K.Key_Return)
     assert window.ask.asking
-    typed = [field.text() for field in window.ask._inputs.values() if hasattr(field, "text")]
+    typed = [one.text() for one in fields(window.ask)]
     assert typed == ["0.05 furlongs", "Manual"]
-    assert "furlongs" in window.ask._note.text()
+    assert "furlongs" in words(window.ask)
 
 
 def test_a_hold_stops_what_comes_after_until_it_is_opened(window: MainWindow, qtbot: QtBot) -> None:
@@ -104,7 +105,7 @@ def test_marking_that_opens_other_lines_names_them_first(window: MainWindow, qtb
     assert state(window, "gasket") == "done"
     press(qtbot, "u")
     assert window.ask.asking
-    assert "1.02" in window.ask._note.text()
+    assert "1.02" in words(window.ask)
     press(qtbot, K.Key_Escape)
     assert state(window, "gasket") == "done"
     press(qtbot, "u", K.Key_Return)
@@ -149,7 +150,7 @@ def test_go_to_a_line_by_number_or_words(window: MainWindow, qtbot: QtBot) -> No
 
 
 def test_single_letters_can_be_turned_off(window: MainWindow, qtbot: QtBot) -> None:
-    window._letters.trigger()
+    next(one for one in window.findChildren(QAction) if one.text().startswith("Single letters")).trigger()
     press(qtbot, "l")
     assert not window.ask.asking
 

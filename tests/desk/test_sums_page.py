@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.desk.background import Background
 from app.desk.pages.sums_page import SumsPage
 from app.desk.window import MainWindow
 from tests.desk.conftest import Opener, press
@@ -84,7 +85,9 @@ def test_while_a_sum_is_worked_no_older_answer_stands_there(qtbot: QtBot, window
     press(qtbot, "60 N·m")
     says(qtbot, page, "60")
     free = Event()
-    window._background.run(lambda *_: free.wait(10), lambda _: None, lambda _: None)
+    background = window.findChild(Background)
+    assert isinstance(background, Background)
+    background.run(lambda *_: free.wait(10), lambda _: None, lambda _: None)
     press(qtbot, Key.Key_Tab, "420 mm")
     says(qtbot, page, "Working it out")
     free.set()

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
@@ -16,7 +16,7 @@ from app.desk.places.bolts_page import TightenPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
-from tests.desk.conftest import Opener, press, state
+from tests.desk.conftest import Opener, choose, field, press, push, state, words
 
 K = Qt.Key
 HEAD = """
@@ -175,7 +175,7 @@ def test_a_line_stays_open_while_a_bolt_is_missing(window: MainWindow, qtbot: Qt
     for _ in range(3):
         press(qtbot, K.Key_Space)
     assert state(window, "first") == "started"
-    assert "3 of 10" in page._head._count.text()
+    assert "3 of 10" in words(page)
 
 
 def test_the_arrows_go_to_the_neighbour_as_the_part_lies(window: MainWindow, qtbot: QtBot) -> None:
@@ -223,7 +223,7 @@ def test_a_value_that_cannot_be_keeps_what_was_typed(window: MainWindow, qtbot: 
     _page(window, qtbot)
     press(qtbot, K.Key_Return, "thirty", K.Key_Return)
     assert window.ask.asking
-    assert "cannot be read as a torque" in window.ask._note.text()
+    assert "cannot be read as a torque" in words(window.ask)
     assert _turns(window, "first") == {}
     press(qtbot, K.Key_Escape)
     assert not window.ask.asking
@@ -234,11 +234,11 @@ def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: Main
     press(qtbot, "j")
     assert window.ask.asking
     press(qtbot, "M10x1.25")
-    _choose(window, "strength", "10.9")
-    _choose(window, "state", "oiled")
+    choose(window.ask, "Marked on the head", "10.9")
+    choose(window.ask, "On the threads here", "oiled")
     press(qtbot, K.Key_Return)
     if window.ask.asking:  # Enter went on to the next field first
-        qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+        push(qtbot, window.ask, "Keep")
     assert window.work is not None
     said = joint_of(window.work.build, window.work.build.by_id["first"])
     assert said is not None
@@ -254,22 +254,22 @@ def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: Main
 def test_an_unknown_thread_is_refused_in_a_sentence_and_stays_typed(window: MainWindow, qtbot: QtBot) -> None:
     _page(window, qtbot)
     press(qtbot, "j", "M10x9")
-    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    push(qtbot, window.ask, "Keep")
     assert window.ask.asking
-    assert "M10" in window.ask._note.text()
-    assert window.ask._inputs["thread"].text() == "M10x9"  # type: ignore[union-attr]
+    assert "M10" in words(window.ask)
+    assert field(window.ask, "Thread").text() == "M10x9"
 
 
 def test_the_wrench_and_adapter_say_what_to_set(window: MainWindow, qtbot: QtBot) -> None:
     _tool(window)
     page = _page(window, qtbot)
     press(qtbot, "t")
-    _choose(window, "wrench", "TW")
-    window.ask._inputs["adapter"].setText("50 mm")  # type: ignore[union-attr]
-    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
-    words = _words(page)
-    assert "30 × 420 ÷ (420 + 50) = 26.81 N·m" in words
-    assert "27" in words, "set to the wrench's own steps"
+    choose(window.ask, "Wrench", "TW")
+    field(window.ask, "Adapter, centre to centre").setText("50 mm")
+    push(qtbot, window.ask, "Keep")
+    beside = _words(page)
+    assert "30 × 420 ÷ (420 + 50) = 26.81 N·m" in beside
+    assert "27" in beside, "set to the wrench's own steps"
     press(qtbot, K.Key_Space)
     turn = _turns(window, "first")[1, "1"]
     assert (turn.wrench, turn.setting) == ("TW", "27 N·m")
@@ -307,14 +307,8 @@ def test_a_line_without_bolts_says_so(open_window: Opener, workshop_folder: Path
 
 def test_every_control_of_the_page_has_a_name(window: MainWindow, qtbot: QtBot) -> None:
     page = _page(window, qtbot)
-    for button in page._keys.buttons.values():
-        assert button.text().strip()
+    for one in page.findChildren(QPushButton):
+        assert one.text().strip()
     assert page.canvas.accessibleName()
     assert "Stud 1" in page.canvas.accessibleDescription()
     assert page.words.accessibleName()
-
-
-def _choose(window: MainWindow, key: str, value: str) -> None:
-    box = window.ask._inputs[key]
-    box.setCurrentIndex(box.findData(value))  # type: ignore[union-attr]
-    assert QApplication.focusWidget() is not None

@@ -33,7 +33,7 @@ from app.sheet.draw.tokens import Distance
 from app.sheet.rows import GateRow
 from app.store.database import FILE
 from app.store.workshop import Workshop
-from tests.desk.conftest import Opener, press, state
+from tests.desk.conftest import Opener, button, field, fields, listed, press, push, state, words
 
 K = Qt.Key
 DESK = Path(__file__).parents[2] / "app" / "desk"
@@ -53,28 +53,33 @@ def _fill_in(window: MainWindow, *steps: str) -> None:
         assert work.do(MarkLine(step, State.DONE, "MK", work.now(), together=True)), step
 
 
+def _rows(window: MainWindow) -> list[object]:
+    """The rows of the sheet as it is shown."""
+    model = window.sheet.model()
+    return [model.index(number, 0).data(Qt.ItemDataRole.UserRole) for number in range(model.rowCount())]
+
+
 # --- gates and loose ends
 
 
 def test_a_shut_gate_names_what_holds_it_and_opens_only_in_writing(window: MainWindow, qtbot: QtBot) -> None:
     _fill_in(window, "deck", "gap", "opens", "gasket")
     window.show_gate("close-top")
-    rows = window.gate_page._page.list.model_.rows
+    rows = listed(window.gate_page).model_.rows
     assert [row.number for row in rows] == ["1.01", "1.06"]
-    assert not window.gate_page._through.isVisible()
-    qtbot.mouseClick(window.gate_page._anyway, Qt.MouseButton.LeftButton)
-    assert not window.gate_page._writing._ok.isEnabled()
-    fields = list(window.gate_page._writing._fields.values())
-    fields[0].setFocus()
+    assert not button(window.gate_page, "Go through the gate").isVisible()
+    push(qtbot, window.gate_page, "Go on anyway")
+    assert not button(window.gate_page, "Go through, in writing").isEnabled()
+    first, second = fields(window.gate_page)
+    first.setFocus()
     press(qtbot, "Blown dry at the machine shop")
-    fields[1].setFocus()
+    second.setFocus()
     press(qtbot, "Feed seen open, no oil on hand")
-    assert window.gate_page._writing._ok.isEnabled()
-    qtbot.mouseClick(window.gate_page._writing._ok, Qt.MouseButton.LeftButton)
+    push(qtbot, window.gate_page, "Go through, in writing")
     assert window.work is not None
     assert window.work.standing("close-top").passed
     window.show_stage(1)
-    bar = next(row for row in window.sheet._model.rows if isinstance(row, GateRow))
+    bar = next(row for row in _rows(window) if isinstance(row, GateRow))
     assert bar.in_writing
     assert {end.rule for end in window.work.ends} >= {"concession-open"}
 
@@ -84,7 +89,7 @@ def test_a_ready_gate_is_passed_by_keys(window: MainWindow, qtbot: QtBot) -> Non
     assert window.work is not None
     window.sheet.go_to("gate:close-top")
     press(qtbot, K.Key_Return)
-    assert QApplication.focusWidget() is window.gate_page._through
+    assert QApplication.focusWidget() is button(window.gate_page, "Go through the gate")
     press(qtbot, K.Key_Space)
     assert window.work.standing("close-top").passed
 
@@ -124,8 +129,8 @@ def test_the_logbook_tells_what_was_done(window: MainWindow, qtbot: QtBot) -> No
 def test_a_build_is_made_in_the_window(window: MainWindow, qtbot: QtBot) -> None:
     window.show_new()
     press(qtbot, K.Key_Return)
-    assert "name" in window.new_page._trouble.text()
-    window.new_page._name.setFocus()
+    assert "name" in words(window.new_page)
+    field(window.new_page, "Name of the build").setFocus()
     press(qtbot, "Hill climb four", K.Key_Return)
     assert window.work is not None
     assert window.work.build.name == "Hill climb four"
@@ -226,11 +231,14 @@ application.exec()
 
 
 def test_f9_flips_light_and_dark(window: MainWindow, qtbot: QtBot) -> None:
-    before = window._theme.dark
+    def dark() -> bool:
+        return window.grab().toImage().pixelColor(5, 400).lightness() < 128
+
+    before = dark()
     window.flip_theme()
-    assert window._theme.dark is not before
-    ground = window.grab().toImage().pixelColor(5, 400)
-    assert (ground.lightness() < 128) is window._theme.dark
+    assert dark() is not before
+    window.flip_theme()
+    assert dark() is before
 
 
 @pytest.mark.parametrize("distance", list(Distance))
@@ -281,7 +289,7 @@ def test_pressed_targets_are_large_enough(window: MainWindow) -> None:
 
 def test_models_keep_to_what_qt_asks_of_them(window: MainWindow, qtmodeltester: ModelTester) -> None:
     window.show_ends()
-    for model in (window.sheet._model, window.strip._model, window.ends_page.list.model_):
+    for model in (window.sheet.model(), window.strip.model(), window.ends_page.list.model_):
         qtmodeltester.check(model)
 
 

@@ -6,12 +6,13 @@ import signal
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Iterator
 from contextlib import closing
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import Connection, Engine, event
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
@@ -251,20 +252,41 @@ def _write_at_length(hand: Hand, workshop: Workshop, build: Build) -> None:
         build = hand.mark(workshop, build, "1.06", (State.STOPPED, State.LOOK_AGAIN)[turn % 2], "x" * 1900)
 
 
-def test_a_full_disk_is_said_and_nothing_is_lost(hand: Hand) -> None:
+class SmallDisk:
+    """Keeps every database from growing beyond `pages`, as a full disk does; None is a disk with room."""
+
+    def __init__(self) -> None:
+        self.pages: int | None = None
+
+    def begin(self, connection: Connection) -> None:
+        """Set the bound as a piece of work begins."""
+        connection.exec_driver_sql(f"PRAGMA max_page_count={self.pages or 1_000_000}")
+
+    def fill(self, path: Path) -> None:
+        """Leave no room beyond what a database takes now."""
+        with closing(sqlite3.connect(path)) as connection:
+            (self.pages,) = connection.execute("PRAGMA page_count").fetchone()
+
+
+@pytest.fixture
+def small_disk() -> Iterator[SmallDisk]:
+    disk = SmallDisk()
+    event.listen(Engine, "begin", disk.begin)
+    yield disk
+    event.remove(Engine, "begin", disk.begin)
+
+
+def test_a_full_disk_is_said_and_nothing_is_lost(hand: Hand, small_disk: SmallDisk) -> None:
     with hand.open() as workshop:
         build = workshop.load(1)
         build = hand.mark(workshop, build, "1.01", State.DONE)
-        with workshop._engine.connect() as connection:
-            pages = connection.execute(text("PRAGMA page_count")).scalar_one()
-            connection.execute(text(f"PRAGMA max_page_count={pages}"))
+        small_disk.fill(workshop.path)
         with pytest.raises(StoreError, match="The disk is full: nothing was written"):
             _write_at_length(hand, workshop, build)
         assert hand.build is not None
         build = hand.build
         assert build.facts.all() == workshop.load(1).facts.all()
-        with workshop._engine.connect() as connection:
-            connection.execute(text("PRAGMA max_page_count=1000000"))
+        small_disk.pages = None
         build = hand.mark(workshop, build, "1.09", State.DONE)
     with hand.open() as workshop:
         assert workshop.load(1).facts.lines["try-pan"].state is State.DONE

@@ -1,5 +1,6 @@
 """Valve lash: shim sums close, cold is not hot, and the fewest shims are bought."""
 
+import math
 from itertools import product
 
 import pytest
@@ -142,6 +143,34 @@ def test_the_looser_of_two_shims_is_taken_though_it_is_further_from_target() -> 
     assert (choice.shim_mm, choice.lash_mm) == (2.87, 0.23)
 
 
+def test_the_tight_side_counts_twice_as_far_and_no_more() -> None:
+    """0.02 mm tight counts as 0.04, so it is still nearer than 0.05 mm loose."""
+    (choice,) = choose_shims([ValveShim("in1", 2.50, 0.60, INTAKE)], (), (2.85, 2.92))
+    assert (choice.shim_mm, choice.lash_mm) == (2.92, 0.18)
+
+
+@pytest.mark.parametrize(("off_mm", "source"), [(0.0002, "in1"), (0.0003, SPARE)])
+def test_no_shim_is_moved_for_less_than_a_quarter_of_a_micrometre(off_mm: float, source: str) -> None:
+    (choice,) = choose_shims([ValveShim("in1", 2.50, 0.20 + off_mm, INTAKE)], [2.50 + off_mm])
+    assert choice.source == source
+
+
+@pytest.mark.parametrize("lash_mm", [INTAKE.low_mm, INTAKE.high_mm])
+def test_a_lash_at_the_very_end_of_its_band_is_in_it(lash_mm: float) -> None:
+    (choice,) = choose_shims([ValveShim("in1", 2.50, lash_mm, INTAKE)])
+    assert (choice.source, choice.lash_mm) == ("in1", lash_mm)
+
+
+def test_a_stock_holds_both_its_ends_and_no_noise() -> None:
+    assert stock_sizes_mm(2.0, 2.3, 0.1) == (2.0, 2.1, 2.2, 2.3)
+    assert stock_sizes_mm(2.5, 2.5, 0.05) == (2.5,)
+
+
+@pytest.mark.parametrize("ideal", [2.55, 2.55 - 1e-12])
+def test_a_stock_shim_of_just_the_ideal_size_is_taken(ideal: float) -> None:
+    assert stock_shim_mm(ideal, (2.50, 2.55, 2.60)) == 2.55
+
+
 def test_a_whole_engine_of_24_valves_is_served() -> None:
     valves = [ValveShim(f"in{n}", 2.5 + n * 0.025, 0.12 + n % 7 * 0.03, INTAKE) for n in range(1, 25)]
     found = choose_shims(valves, (), stock_sizes_mm(2.0, 3.5, 0.05))
@@ -165,6 +194,7 @@ def test_a_shim_that_is_right_stays_where_it_is() -> None:
         (0.20, 0.30, Verdict.UNDECIDED),
         (0.26, 0.30, Verdict.OUT),
         (0.20, None, Verdict.UNDECIDED),
+        (0.25, None, Verdict.UNDECIDED),
         (0.30, None, Verdict.OUT),
     ],
 )
@@ -181,9 +211,35 @@ def test_a_hot_reading_is_not_judged_by_a_cold_figure() -> None:
 
 def test_screws_lobes_eccentrics_and_hydraulic_lifters() -> None:
     assert screw_change_mm(1.0, 30, 1.5) == pytest.approx(0.125)  # over the push rod of a 1.5 rocker, by hand
+    assert screw_change_mm(1.0, 36) == pytest.approx(0.1), "over the valve itself where no ratio is given"
+    assert screw_turn_deg(1.0, 0.1) == pytest.approx(36)
     assert lobe_lash_mm(0.30, 1.5) == pytest.approx(0.20)
-    assert eccentric_next_deg(0, 0.40, 20, 0.30, 0.25) == pytest.approx(30)
-    assert hydraulic_preload_mm(0.75, 1.0) == 0.75
+    assert lobe_lash_mm(0, 1.5) == 0
+    assert hydraulic_preload_mm(0.75, 1.25) == 0.9375
+    assert hydraulic_preload_mm(0, 1.25) == 0
+
+
+# first and second position in degrees, the target in mm, and where to turn, by hand: 0.75 mm at the first, 0.50 there
+@pytest.mark.parametrize(
+    ("first", "second", "target", "turn"),
+    [
+        (0, 20, 0.375, 30),
+        (10, 30, 0.375, 40),
+        (350, 330, 0.625, 340),
+        (-15, 5, 0.75, -15),
+        (10, 30, 0.25, 50),
+        (10, 30, 1.0, -10),
+    ],
+)
+def test_an_eccentric_is_turned_on_from_wherever_it_stood(
+    first: float, second: float, target: float, turn: float
+) -> None:
+    assert eccentric_next_deg(first, 0.75, second, 0.50, target) == pytest.approx(turn)
+
+
+@pytest.mark.parametrize("target", [0.20, 1.05])
+def test_an_eccentric_is_not_guessed_further_than_its_own_turn_beyond_the_readings(target: float) -> None:
+    refuses(lambda: eccentric_next_deg(10, 0.75, 30, 0.50, target), "go halfway")
 
 
 def test_one_valve_moving_alone_is_told_from_the_wear_of_all() -> None:
@@ -193,17 +249,52 @@ def test_one_valve_moving_alone_is_told_from_the_wear_of_all() -> None:
     assert moving_alone({valve: (readings[0], readings[0] - 0.1) for valve, readings in history.items()}) == ()
 
 
+def test_three_valves_are_enough_and_only_the_first_and_last_round_count() -> None:
+    history = {"in1": (0.30, 0.25, 0.20), "in2": (0.20, 0.10, 0.20), "in3": (0.21, 0.21, 0.21)}
+    (moved,) = moving_alone(history)
+    assert (moved.valve, moved.change_mm, moved.others_mm) == ("in1", -0.1, 0.0)
+
+
+def test_a_valve_that_moved_by_just_the_least_is_not_told() -> None:
+    history = {"in1": (0.20, 0.25), "in2": (0.20, 0.20), "in3": (0.20, 0.20)}
+    assert moving_alone(history, 0.05) == ()
+    assert [moved.valve for moved in moving_alone(history, 0.049)] == ["in1"]
+
+
+@pytest.mark.parametrize("spec", [(0.2, 0.2, 0.2), (0.0, 0.0, 0.1), (0.1, 0.2, 0.2)])
+def test_a_target_may_lie_at_an_end_of_its_band(spec: tuple[float, float, float]) -> None:
+    assert LashSpec(*spec, COLD).target_mm == spec[1]
+
+
+def test_a_target_of_nothing_is_a_target() -> None:
+    assert ideal_shim_mm(2.5, 0.2, 0.0) == pytest.approx(2.7)
+
+
 def test_bad_input_is_refused_in_one_sentence() -> None:
     refuses(lambda: ideal_shim_mm(-2.5, 0.2, 0.2), "The old shim must be more than 0 mm, not -2.5")
     refuses(lambda: ideal_shim_mm(0.1, 0.1, 0.3), "The shim this asks for")
+    refuses(lambda: ideal_shim_mm(2.5, -0.2, 0.2), "The measured lash must be 0 or more mm, not -0.2")
+    refuses(lambda: ideal_shim_mm(2.5, 0.2, -0.2), "The target lash must be 0 or more mm, not -0.2")
+    refuses(lambda: resulting_lash_mm(0, 0.2, 2.5), "The old shim must be more than 0 mm")
+    refuses(lambda: resulting_lash_mm(2.5, 0.2, 0), "The new shim must be more than 0 mm")
+    refuses(lambda: stock_sizes_mm(2.5, 3.3, 0), "The step of the stock must be more than 0 mm")
+    refuses(lambda: stock_sizes_mm(0, 3.3, 0.1), "The thinnest shim must be more than 0 mm")
+    refuses(lambda: stock_sizes_mm(2.5, 3.3, 0.35), "not a whole number of 0.35 mm steps")
     refuses(lambda: stock_sizes_mm(2.5, 3.3, 0.3), "not a whole number of 0.3 mm steps")
     refuses(lambda: stock_sizes_mm(3.3, 2.5, 0.05), "not a whole number")
     refuses(lambda: stock_shim_mm(2.0, (2.5, 2.6)), "find thinner ones")
     refuses(lambda: screw_turn_deg(0, 0.1), "The pitch must be more than 0 mm")
+    refuses(lambda: screw_change_mm(1.0, 30, 0), "The rocker ratio must be more than 0")
     refuses(lambda: lobe_lash_mm(0.2, 0), "The rocker ratio must be more than 0")
     refuses(lambda: eccentric_next_deg(0, 0.2, 10, 0.2, 0.3), "did not change")
     refuses(lambda: eccentric_next_deg(0, 0.2, 10, 0.21, 0.5), "go halfway")
     refuses(lambda: LashSpec(0.2, 0.1, 0.3, COLD), "must lie in its band")
+    refuses(lambda: LashSpec(-0.1, 0.1, 0.3, COLD), "The lowest lash must be 0 or more mm")
+    refuses(lambda: LashSpec(0.1, 0.2, math.inf, COLD), "must lie in its band")
     refuses(lambda: BladeReading(0.3, 0.2, COLD), "must be thinner")
+    refuses(lambda: BladeReading(0.2, 0.2, COLD), "must be thinner")
+    refuses(lambda: BladeReading(-0.1, 0.2, COLD), "The blade that goes must be 0 or more mm")
     refuses(lambda: moving_alone({"in1": (0.1, 0.2)}), "at least three valves")
+    history = dict.fromkeys(("in1", "in2", "in3"), (0.2, 0.2))
+    refuses(lambda: moving_alone(history, 0), "The least change worth telling must be more than 0 mm")
     refuses(lambda: choose_shims([ValveShim("ex3", 2.5, 0.9, INTAKE)], [], [2.6]), "brings ex3 into its lash band")

@@ -46,7 +46,7 @@ class Canvas(QWidget):
         times = self._theme.times
         return max(1.0, self.width() / times - 2 * _MARGIN), max(1.0, self.height() / times - 2 * _MARGIN)
 
-    def _laid(self, drawn: Drawing) -> tuple[float, float, float]:
+    def placed(self, drawn: Drawing) -> tuple[float, float, float]:
         """Where the drawing's corner lies, and its scale: one that needs more room than there is is made smaller."""
         wide, high = self._room()
         scale = min(1.0, wide / drawn.width, high / drawn.height)
@@ -59,7 +59,7 @@ class Canvas(QWidget):
         times = self._theme.times
         painter = QPainter(self)
         drawn = self._draw_in(*self._room())
-        left, top, scale = self._laid(drawn)
+        left, top, scale = self.placed(drawn)
         draw.drawing(painter, self._theme, drawn, left * times, top * times, times * scale)
         if self.hasFocus():
             painter.setPen(draw.ring(self._theme))
@@ -72,7 +72,7 @@ class Canvas(QWidget):
         drawn = self.drawn
         if drawn is None:
             return
-        left, top, scale = self._laid(drawn)
+        left, top, scale = self.placed(drawn)
         key = drawn.target_at((at.x() / times - left) / scale, (at.y() / times - top) / scale)
         if key:
             self.pressed.emit(key)
