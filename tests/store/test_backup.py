@@ -9,7 +9,8 @@ import pytest
 from app.assembly.said.marks import State
 from app.store.database import FILE
 from app.store.errors import StoreError
-from app.store.workshop import Finding, Workshop
+from app.store.health import Finding
+from app.store.workshop import Workshop
 from tests.store.conftest import Hand
 
 
@@ -55,11 +56,12 @@ def test_a_backup_writes_over_nothing_and_needs_its_folder(hand: Hand, tmp_path:
     assert there.read_bytes() == b"precious"
 
 
-def test_a_sound_workshop_says_so_in_three_checks(hand: Hand) -> None:
+def test_a_sound_workshop_says_so_in_four_checks(hand: Hand) -> None:
     with hand.open(write=False) as workshop:
         assert [(finding.check, finding.ok) for finding in workshop.health()] == [
             ("file", True),
             ("links", True),
+            ("list", True),
             ("journal", True),
         ]
 
@@ -68,6 +70,7 @@ def test_a_sound_workshop_says_so_in_three_checks(hand: Hand) -> None:
     "tampering",
     [
         "UPDATE line_mark SET by = 'ZZ'",
+        "UPDATE line_mark SET number = number + 1",
         "DELETE FROM line_mark",
         "UPDATE entry SET new = json_set(new, '$.state', 'started')",
         "UPDATE entry SET new = 'not json'",
