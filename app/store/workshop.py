@@ -200,16 +200,20 @@ class Workshop:
 
     def find(self, text: str) -> int:
         """The key of a build by its name or number; raise `StoreError` if there is none."""
-        wanted, build = text.strip(), t.BUILD.c
-        named = build.folded == wanted.casefold()
-        numbered = build.id == (int(wanted) if wanted.isdecimal() and len(wanted) < MOST_DIGITS else 0)
-        query = select(build.id).where(named | numbered).order_by(build.folded != wanted.casefold()).limit(1)
-        with self._begin() as connection:
-            found = connection.execute(query).scalar()
+        found = self._found(text.strip())
         if found is None:
             known = ", ".join(f"{one.key} “{one.name}”" for one in self.builds()) or "none yet"
             raise StoreError(f"There is no build “{text}” in this workshop; there is {known}.")
-        return int(found)
+        return found
+
+    def _found(self, wanted: str) -> int | None:
+        if not wanted.isprintable():
+            return None
+        folded, build = wanted.casefold(), t.BUILD.c
+        numbered = build.id == (int(wanted) if wanted.isdecimal() and len(wanted) < MOST_DIGITS else 0)
+        query = select(build.id).where((build.folded == folded) | numbered).order_by(build.folded != folded).limit(1)
+        with self._begin() as connection:
+            return connection.execute(query).scalar()
 
     # --- one action, one transaction
 
