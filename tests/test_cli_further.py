@@ -7,9 +7,6 @@ from typing import Any
 
 import pytest
 
-from app.cli import beside as cli_further
-from app.cli import evidence as cli_evidence
-from app.cli.main import main
 from app.exchange.plan_file import parse_plan
 from tests.plans import SMALL
 from tests.test_cli import Cli, cli  # noqa: F401  the fixture
@@ -472,12 +469,6 @@ def test_a_sound_plan_file_is_told_what_it_had_better_say_otherwise(cli: Cli, tm
 
 
 # --- all of them
-
-
-def test_every_further_verb_is_there_and_takes_json() -> None:
-    for one in (*cli_further.VERBS, *cli_evidence.VERBS):
-        assert main.commands[one.name or ""] is one
-        assert any("--json" in option.opts for option in one.params)
 
 
 def test_what_a_line_says_for_scripts(garage: Cli) -> None:

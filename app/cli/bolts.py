@@ -13,24 +13,10 @@ from app.assembly.said.refusal import Refused
 from app.assembly.standing.joints import described
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import SAID, joint_of
-from app.cli.shared import (
-    as_json,
-    at,
-    build_name,
-    by,
-    by_if_done,
-    do,
-    folder,
-    line_number,
-    list_values,
-    open_build,
-    preview,
-    print_values,
-    said,
-    this_moment,
-    verb,
-    who,
-)
+from app.cli.doing import do, said, who
+from app.cli.opening import list_values, open_build
+from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number, preview
+from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export_further as export
 from app.exchange.export_further import Values
 from app.exchange.tables import shipped_tables
@@ -154,6 +140,3 @@ def slacken(
 ) -> None:
     """Slacken a joint fully: every pass of every bolt of it counts as not done again."""
     do(folder, build_name, lambda when: a.Slacken(line, why, by, when), at, as_json=as_json, preview=preview)
-
-
-VERBS = (bolts, bolt, slacken)

@@ -12,23 +12,10 @@ from app.assembly.said import actions as a
 from app.assembly.said.refusal import Refused
 from app.assembly.standing.lash_stops import is_lash
 from app.assembly.standing.survey import Survey
-from app.cli.shared import (
-    as_json,
-    at,
-    build_name,
-    by,
-    by_if_done,
-    do,
-    folder,
-    line_number,
-    list_values,
-    open_build,
-    print_values,
-    said,
-    this_moment,
-    verb,
-    who,
-)
+from app.cli.doing import do, said, who
+from app.cli.opening import list_values, open_build
+from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number
+from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export_places as export
 from app.exchange.export_further import Values
 from app.exchange.measuring_tables import growth_over_steel
@@ -163,6 +150,3 @@ def cam(
 
 def _cam_line(value: Values) -> str:
     return "  ".join(f"{name} {text}" for name, text in value["typed"].items()) + f"  {value['by']}"
-
-
-VERBS = (read, rub_out, results, lash, cam)

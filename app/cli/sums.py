@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from app.cli.shared import verb
+from app.cli.saying import verb
 
 if TYPE_CHECKING:
     from app.sheet.sums.sum import Answer, Ask, Shelf, Sum

@@ -17,7 +17,8 @@ from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
-from app.store.workshop import Arrow, UndoStep, Workshop
+from app.store.journal import NextSteps, UndoStep
+from app.store.workshop import Arrow, Workshop
 from app.words.journal import told
 from app.words.say import refusal
 
@@ -46,7 +47,7 @@ class Work(QObject):
         self.now = now
         self.initials = workshop.initials()
         self.saved_at: datetime | None = None
-        self._undo, self._redo = workshop.undo_steps(build)
+        self._steps = workshop.next_steps(build)
         self._look()
 
     # --- what stands
@@ -64,12 +65,12 @@ class Work(QObject):
     @property
     def undo_step(self) -> UndoStep | None:
         """What undo would take back."""
-        return self._undo[-1] if self._undo else None
+        return self._steps.undo
 
     @property
     def redo_step(self) -> UndoStep | None:
         """What redo would put back."""
-        return self._redo[-1] if self._redo else None
+        return self._steps.redo
 
     def standing(self, gate: str) -> GateStanding:
         """How a gate stands."""
@@ -88,8 +89,7 @@ class Work(QObject):
         except (Refused, StoreError) as error:
             self.refused.emit(_sentence(error))
             return False
-        self._undo.append(UndoStep(self.build.number, deed.label))
-        self._redo.clear()
+        self._steps = NextSteps(UndoStep(self.build.number, deed.label))
         self._after(deed, deed.label)
         return True
 
@@ -103,21 +103,19 @@ class Work(QObject):
 
     def undo(self) -> None:
         """Take back the last deed."""
-        self._step(self.workshop.undo, self._undo, self._redo, "Undone")
+        self._step(self.workshop.undo, "Undone")
 
     def redo(self) -> None:
         """Put back what was taken back last."""
-        self._step(self.workshop.redo, self._redo, self._undo, "Done again")
+        self._step(self.workshop.redo, "Done again")
 
-    def _step(
-        self, step: Callable[..., tuple[Build, Deed]], source: list[UndoStep], target: list[UndoStep], words: str
-    ) -> None:
+    def _step(self, step: Callable[..., tuple[Build, Deed]], words: str) -> None:
         try:
             self.build, deed = step(self.build, by=self.initials or "?", now=self.now())
         except (Refused, StoreError) as error:
             self.refused.emit(_sentence(error))
             return
-        target.append(source.pop())
+        self._steps = self.workshop.next_steps(self.build)
         self._after(deed, f"{words}: {deed.label}")
 
     def _after(self, deed: Deed, label: str) -> None:

@@ -78,14 +78,25 @@ def _maker(kind: Any) -> Back | None:
     return tuple if get_origin(kind) is tuple else None
 
 
+def types_of(fact: Any) -> Mapping[str, Any]:
+    """What a class of facts says of the type of each field, in their order."""
+    said = get_type_hints(fact)
+    return {name: said[name] for name in _names(fact)}
+
+
 @cache
 def _kinds(fact: Any) -> Mapping[str, Any]:
-    """The type of each field; for one that may be None, the type it has else."""
-    return {name: _bare(kind) for name, kind in get_type_hints(fact).items()}
+    return {name: bare(said) for name, said in types_of(fact).items()}
 
 
-def _bare(kind: Any) -> Any:
-    if get_origin(kind) not in (Union, types.UnionType):
-        return kind
-    found = [one for one in get_args(kind) if one is not types.NoneType]
-    return found[0] if len(found) == 1 else kind
+def bare(said: Any) -> Any:
+    """The type of a field; for one that may be None, the type it has else."""
+    if not may_be_none(said):
+        return said
+    found = [one for one in get_args(said) if one is not types.NoneType]
+    return found[0] if len(found) == 1 else said
+
+
+def may_be_none(said: Any) -> bool:
+    """Whether a field of this type may be None."""
+    return get_origin(said) in (Union, types.UnionType) and types.NoneType in get_args(said)

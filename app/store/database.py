@@ -9,13 +9,14 @@ from typing import Any
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 from sqlalchemy.exc import DBAPIError
 
+from app.assembly.said.kinds import UnknownForm
 from app.store.errors import StoreError
 
 FILE = "workshop.db"
 # Written into the file's header, so that a database of another program is never taken for a workshop ("1CRK").
 APPLICATION_ID = 0x3143524B
 # The newest revision of app/store/migrations; a test holds the two together. Asking Alembic would cost start-up time.
-HEAD = "0003"
+HEAD = "0004"
 PRAGMAS = ("busy_timeout=5000", "foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL")
 
 
@@ -73,6 +74,11 @@ def reading(path: Path) -> Iterator[None]:
     """Tell of rows that this program did not write: a word it does not know, text that is no JSON, a lost link."""
     try:
         yield
+    except UnknownForm as error:
+        raise StoreError(
+            f"{path} was written by a newer version of this program: it holds {error}; update the program. "
+            "The file was not touched."
+        ) from error
     except (ValueError, KeyError, TypeError, AttributeError, IndexError) as error:
         raise StoreError(
             f"{path} holds a row that cannot be read ({type(error).__name__}: {error}); "

@@ -1,14 +1,11 @@
-"""A build's rows to its values and back.
-
-Reading goes by the plain tables, not by mapped classes: opening a build must not take long.
-"""
+"""The rows of a build as it was made, to its values and back."""
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 from typing import Any
 
-from sqlalchemy import Connection, func, insert, select
+from sqlalchemy import Connection, Table, func, insert, select
 
 from app.assembly.build import Build
 from app.assembly.lines import Line, StageHead
@@ -54,25 +51,9 @@ from app.assembly.plan.steps import (
     When,
     While,
 )
-from app.assembly.said.facts import Facts
-from app.assembly.said.figures import FIGURE
-from app.assembly.said.gates import CONCESSION, GATE
-from app.assembly.said.kinds import FactKind, Subject, kind_named
-from app.assembly.said.marks import MARK, TICK
-from app.assembly.said.parts import PART
-from app.assembly.said.readings import READING
 from app.store import tables as t
-from app.store.codec import from_json, from_plain
+from app.store.facts import read_facts
 
-FACT_TABLES: dict[FactKind[Any], type[t.Base]] = {
-    MARK: t.LineMarkRow,
-    TICK: t.TickRow,
-    READING: t.ReadingRow,
-    FIGURE: t.FigureRow,
-    PART: t.PartSaidRow,
-    GATE: t.PassageRow,
-    CONCESSION: t.ConcessionRow,
-}
 _SAME_NAME: tuple[str, ...] = (
     "do",
     "note",
@@ -96,7 +77,7 @@ _LISTS = ("tools", "uses", "takes_off", "takes_out")
 
 def read_build(connection: Connection, build_id: int) -> Build | None:
     """The build with this id as it stands, or None."""
-    made, plan = t.BuildRow.__table__, t.PlanRow.__table__
+    made, plan = t.BUILD, t.PLAN
     head = connection.execute(
         select(
             *(made.c.name, made.c.made, made.c.options, made.c.arrangement),
@@ -108,7 +89,7 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
     if head is None:
         return None
     places, named = _places(connection, build_id), _named(connection, build_id)
-    stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.StageRow, build_id, "number")]
+    stages = [StageHead(r.number, r.key, r.title) for r in _rows(connection, t.STAGE, build_id, "number")]
     return Build(
         key=build_id,
         name=head.name,
@@ -121,11 +102,11 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
         plan_lines=tuple(_lines(connection, build_id, places, named)),
         gates=tuple(
             Gate(r.key, r.letter, r.title, r.after, r.means, r.harm)
-            for r in _rows(connection, t.GateRow, build_id, "position")
+            for r in _rows(connection, t.GATE, build_id, "position")
         ),
         sources={
             r.key: Source(r.key, r.title, Trust(r.trust), r.edition, r.note)
-            for r in _rows(connection, t.SourceRow, build_id, "id")
+            for r in _rows(connection, t.SOURCE, build_id, "id")
         },
         facts=read_facts(connection, build_id),
         number=last_number(connection, build_id),
@@ -137,7 +118,7 @@ def read_build(connection: Connection, build_id: int) -> Build | None:
 
 def last_number(connection: Connection, build_id: int) -> int:
     """The journal number of the last deed of a build, 0 where there is none."""
-    deed = t.DeedRow.__table__.c
+    deed = t.DEED.c
     return connection.execute(select(func.max(deed.id)).where(deed.build_id == build_id)).scalar() or 0
 
 
@@ -147,7 +128,7 @@ Named = dict[str, dict[str, Any]]
 def _named(connection: Connection, build_id: int) -> Named:
     """What the lines speak of by name, kind by kind."""
     found: Named = {"option": {}, "group": {}, "fasteners": {}, "happening": {}, "tightening": {}, "measure": {}}
-    for row in _rows(connection, t.NamedRow, build_id, "id"):
+    for row in _rows(connection, t.NAMED, build_id, "id"):
         found[row.kind][row.key] = row.value
     return found
 
@@ -208,46 +189,19 @@ def arrangement_values(arrangement: Arrangement) -> dict[str, Any]:
 
 def _places(connection: Connection, build_id: int) -> dict[str, tuple[Place, ...]]:
     places: dict[str, list[Place]] = defaultdict(list)
-    for row in _rows(connection, t.PlaceRow, build_id, "position"):
+    for row in _rows(connection, t.PLACE, build_id, "position"):
         places[row.group].append(Place(row.key, row.title))
     return {group: tuple(found) for group, found in places.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A fact as a row holds it."""
-
-    subject: Subject
-    new: Any
+def _rows(connection: Connection, table: Table, build_id: int, order: str) -> Iterable[Any]:
+    return connection.execute(select(table).where(table.c.build_id == build_id).order_by(table.c[order]))
 
 
-def read_facts(connection: Connection, build_id: int) -> Facts:
-    """The facts that stand of a build, each with the number of the deed that wrote it."""
-    found: dict[int, list[Row]] = defaultdict(list)
-    for kind, table in FACT_TABLES.items():
-        for row in connection.execute(select(table.__table__).where(table.__table__.c.build_id == build_id)):
-            values = dict(row._mapping)
-            del values["build_id"]
-            number = values.pop("number")
-            subject = Subject(kind, values.pop("key"), values.pop("place", ""), values.pop("round", 0))
-            found[number].append(Row(subject, from_plain(kind, values)))
-    other = t.FactRow.__table__
-    for row in connection.execute(select(other).where(other.c.build_id == build_id).order_by(other.c.id)):
-        kind = kind_named(row.about)
-        found[row.number].append(Row(Subject(kind, row.key, row.place), from_json(kind, row.form, row.value)))
-    return Facts().filled(found)
-
-
-def _rows(connection: Connection, table: type[t.Base], build_id: int, order: str) -> Iterable[Any]:
-    columns = table.__table__.c
-    return connection.execute(select(table.__table__).where(columns.build_id == build_id).order_by(columns[order]))
-
-
-def _by_step(connection: Connection, table: type[t.Base], build_id: int) -> dict[int, list[Any]]:
-    rows, steps = table.__table__, t.StepRow.__table__
+def _by_step(connection: Connection, table: Table, build_id: int) -> dict[int, list[Any]]:
     found: dict[int, list[Any]] = defaultdict(list)
-    query = select(rows).join_from(rows, steps).where(steps.c.build_id == build_id)
-    for row in connection.execute(query.order_by(rows.c[next(iter(rows.primary_key)).name])):
+    query = select(table).join_from(table, t.STEP).where(t.STEP.c.build_id == build_id)
+    for row in connection.execute(query.order_by(*table.primary_key)):
         found[row.step_id].append(row)
     return found
 
@@ -259,11 +213,11 @@ def _lines(
     named: Named,
 ) -> Iterable[Line]:
     tightenings, measures = _tightenings(named), _measures(named)
-    relations = _by_step(connection, t.RelationRow, build_id)
-    specs = _by_step(connection, t.SpecRow, build_id)
-    parts = _by_step(connection, t.PartRow, build_id)
-    temporary = _by_step(connection, t.TemporaryRow, build_id)
-    for row in _rows(connection, t.StepRow, build_id, "position"):
+    relations = _by_step(connection, t.RELATION, build_id)
+    specs = _by_step(connection, t.SPEC, build_id)
+    parts = _by_step(connection, t.PART, build_id)
+    temporary = _by_step(connection, t.TEMPORARY, build_id)
+    for row in _rows(connection, t.STEP, build_id, "position"):
         step = _step(row, relations[row.id], specs[row.id], parts[row.id], temporary[row.id])
         if row.key in tightenings or row.key in measures:
             step = replace(step, tightening=tightenings.get(row.key), measure=measures.get(row.key))
@@ -345,12 +299,12 @@ def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
     plan = blank.plan
     _insert(
         connection,
-        t.StageRow,
+        t.STAGE,
         ({"build_id": build_id, "number": s.number, "key": s.id, "title": s.title} for s in blank.stages),
     )
     _insert(
         connection,
-        t.GateRow,
+        t.GATE,
         (
             {"build_id": build_id, "position": n, "key": g.id, "letter": g.letter, "title": g.title}
             | {"after": g.after, "means": g.means, "harm": g.harm}
@@ -359,7 +313,7 @@ def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
     )
     _insert(
         connection,
-        t.SourceRow,
+        t.SOURCE,
         (
             {"build_id": build_id, "key": s.id, "title": s.title, "trust": s.trust.value}
             | {"edition": s.edition, "note": s.note}
@@ -368,7 +322,7 @@ def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
     )
     _insert(
         connection,
-        t.PlaceRow,
+        t.PLACE,
         (
             {"build_id": build_id, "group": group, "position": n, "key": place.id, "title": place.title}
             for group, places in groups_of(plan).items()
@@ -388,7 +342,7 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
     }
     _insert(
         connection,
-        t.NamedRow,
+        t.NAMED,
         (
             {"build_id": build_id, "kind": kind, "key": one.id, "value": asdict(one)}
             for kind, found in named.items()
@@ -397,7 +351,7 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
     )
     _insert(
         connection,
-        t.NamedRow,
+        t.NAMED,
         (
             {"build_id": build_id, "kind": "tightening", "key": step.id, "value": _tightening_values(step.tightening)}
             for step in plan.steps()
@@ -406,7 +360,7 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
     )
     _insert(
         connection,
-        t.NamedRow,
+        t.NAMED,
         (
             {"build_id": build_id, "kind": "measure", "key": step.id, "value": _measure_values(step.measure)}
             for step in plan.steps()
@@ -427,12 +381,12 @@ def _tightening_values(one: Tightening) -> dict[str, Any]:
 def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:
     for line in lines:
         values = _step_values(line) | {"build_id": build_id}
-        step_id = insert_row(connection, t.StepRow, values)
+        step_id = insert_row(connection, t.STEP, values)
         step = line.step
-        _insert(connection, t.RelationRow, ({"step_id": step_id} | relation for relation in _relations(step)))
+        _insert(connection, t.RELATION, ({"step_id": step_id} | relation for relation in _relations(step)))
         _insert(
             connection,
-            t.PartRow,
+            t.PART,
             (
                 {"step_id": step_id, "key": p.id, "name": p.name, "count": p.count, "one_use": p.one_use}
                 | {"fit": p.fit.value if p.fit else None}
@@ -441,7 +395,7 @@ def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -
         )
         _insert(
             connection,
-            t.TemporaryRow,
+            t.TEMPORARY,
             (
                 {"step_id": step_id, "key": i.id, "name": i.name, "where": i.where, "count": i.count}
                 | {"turning_ok": i.turning_ok}
@@ -449,7 +403,7 @@ def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -
             ),
         )
         if step.spec is not None:
-            connection.execute(insert(t.SpecRow).values({"step_id": step_id} | _spec_values(step.spec)))
+            connection.execute(insert(t.SPEC).values({"step_id": step_id} | _spec_values(step.spec)))
 
 
 def _step_values(line: Line) -> dict[str, Any]:
@@ -503,13 +457,13 @@ def _relations(step: Step) -> Iterable[dict[str, Any]]:
         yield empty | {"kind": "when", "target": when.step, "option": when.option, "any_of": list(when.any_of)}
 
 
-def _insert(connection: Connection, table: type[t.Base], rows: Iterable[dict[str, Any]]) -> None:
+def _insert(connection: Connection, table: Table, rows: Iterable[dict[str, Any]]) -> None:
     found = list(rows)
     if found:
         connection.execute(insert(table), found)
 
 
-def insert_row(connection: Connection, table: type[t.Base], values: dict[str, Any]) -> int:
+def insert_row(connection: Connection, table: Table, values: dict[str, Any]) -> int:
     """Insert one row and give its new id."""
     key = connection.execute(insert(table).values(values)).inserted_primary_key
     assert key is not None  # every table with an id of its own gives it

@@ -1,14 +1,33 @@
 """The tables of a workshop, typed. Nothing outside the store sees them.
 
-The tables from `stage` to `place` hold a build as it was made from its plan; those from `line_mark` to `concession`
-hold what stands now; `deed` and `entry` are the journal and are only ever added to.
+The tables from `STAGE` to `NAMED` hold a build as it was made from its plan; those of facts hold what stands now, and
+get their columns from what the classes of the facts say; `DEED` and `ENTRY` are the journal and are only ever added to.
 """
 
+from collections.abc import Iterator, Mapping
 from datetime import UTC, datetime
-from typing import Any
+from enum import Enum
+from typing import Any, get_origin
 
-from sqlalchemy import JSON, Dialect, ForeignKey, Index, MetaData, String, Text, TypeDecorator, UniqueConstraint
-from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
+from sqlalchemy import (
+    JSON,
+    Boolean,
+    Column,
+    Dialect,
+    Double,
+    ForeignKey,
+    Index,
+    Integer,
+    MetaData,
+    String,
+    Table,
+    Text,
+    TypeDecorator,
+    UniqueConstraint,
+)
+
+from app.assembly.said.kinds import FactKind, Spot, every_kind
+from app.store.codec import bare, may_be_none, types_of
 
 NAMING = {
     "ix": "ix_%(column_0_label)s",
@@ -17,6 +36,7 @@ NAMING = {
     "fk": "fk_%(table_name)s_%(column_0_name)s_%(referred_table_name)s",
     "pk": "pk_%(table_name)s",
 }
+METADATA = MetaData(naming_convention=NAMING)
 
 
 class Moment(TypeDecorator[datetime]):
@@ -34,395 +54,250 @@ class Moment(TypeDecorator[datetime]):
         return None if value is None else datetime.fromisoformat(value)
 
 
-class Base(DeclarativeBase):
-    """What all tables share: named constraints, so that migrations can speak of them."""
-
-    metadata = MetaData(naming_convention=NAMING)
-    type_annotation_map = {datetime: Moment, list[str]: JSON, dict[str, Any]: JSON}  # noqa: RUF012
-
-
-def _build() -> Mapped[int]:
-    return mapped_column(ForeignKey("build.id", ondelete="CASCADE"))
-
-
-def _build_key() -> Mapped[int]:
-    return mapped_column(ForeignKey("build.id", ondelete="CASCADE"), primary_key=True)
-
-
-def _step() -> Mapped[int]:
-    return mapped_column(ForeignKey("step.id", ondelete="CASCADE"), index=True)
-
-
-class WorkshopRow(Base):
-    """The one row about the workshop itself."""
-
-    __tablename__ = "workshop"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    name: Mapped[str]
-    made: Mapped[datetime]
-    initials: Mapped[str] = mapped_column(default="")
-
-
-class PlanRow(Base):
-    """A plan as it was when a build was made from it: the whole text, so nothing is lost if the file changes."""
-
-    __tablename__ = "plan"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    key: Mapped[str]
-    edition: Mapped[str]
-    title: Mapped[str]
-    text: Mapped[str] = mapped_column(Text)
-    digest: Mapped[str] = mapped_column(String(64), unique=True)
-
-
-class BuildRow(Base):
-    """A build."""
-
-    __tablename__ = "build"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    name: Mapped[str] = mapped_column(unique=True)
-    made: Mapped[datetime]
-    plan_id: Mapped[int] = mapped_column(ForeignKey("plan.id"))
-    options: Mapped[dict[str, Any]]
-    arrangement: Mapped[dict[str, Any]]
-
-
-class StageRow(Base):
-    """A stage of a build."""
-
-    __tablename__ = "stage"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    number: Mapped[int]
-    key: Mapped[str]
-    title: Mapped[str]
-    __table_args__ = (UniqueConstraint("build_id", "number"),)
-
-
-class GateRow(Base):
-    """A gate of a build."""
-
-    __tablename__ = "gate"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    position: Mapped[int]
-    key: Mapped[str]
-    letter: Mapped[str]
-    title: Mapped[str]
-    after: Mapped[str]
-    means: Mapped[str]
-    harm: Mapped[str]
-    __table_args__ = (UniqueConstraint("build_id", "key"),)
-
-
-class SourceRow(Base):
-    """Where figures of the build's plan come from."""
-
-    __tablename__ = "source"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    key: Mapped[str]
-    title: Mapped[str]
-    trust: Mapped[str]
-    edition: Mapped[str]
-    note: Mapped[str]
-    __table_args__ = (UniqueConstraint("build_id", "key"),)
-
-
-class PlaceRow(Base):
-    """A place on the engine, in its group."""
-
-    __tablename__ = "place"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    group: Mapped[str]
-    position: Mapped[int]
-    key: Mapped[str]
-    title: Mapped[str]
-    __table_args__ = (UniqueConstraint("build_id", "group", "key"),)
-
-
-class StepRow(Base):
-    """A line of a build: the step with its number."""
-
-    __tablename__ = "step"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    position: Mapped[int]
-    number: Mapped[str]
-    stage: Mapped[int]
-    key: Mapped[str]
-    do: Mapped[str]
-    note: Mapped[str]
-    why: Mapped[str]
-    where: Mapped[str]
-    minutes: Mapped[int]
-    people: Mapped[int]
-    noisy: Mapped[bool]
-    air: Mapped[bool]
-    tools: Mapped[list[str]]
-    uses: Mapped[list[str]]
-    takes_off: Mapped[list[str]]
-    takes_out: Mapped[list[str]]
-    caution_level: Mapped[str | None]
-    caution_text: Mapped[str | None]
-    places: Mapped[str]
-    gate: Mapped[str]
-    hold: Mapped[bool]
-    harm: Mapped[str]
-    act: Mapped[str]
-    follow_up: Mapped[str | None]
-    photo: Mapped[bool]
-    second_look: Mapped[bool]
-    once: Mapped[bool]
-    easy: Mapped[list[str]]
-    fixed: Mapped[str]
-    block: Mapped[str]
-    role: Mapped[str | None]
-    turns: Mapped[str | None]
-    tightens: Mapped[str]
-    any_time: Mapped[bool]
-    __table_args__ = (UniqueConstraint("build_id", "key"), Index("ix_step_number", "build_id", "number", unique=True))
-
-
-class RelationRow(Base):
-    """One relation of a step, by the name it has in the plan; `until` ends a spell that began with the target."""
-
-    __tablename__ = "relation"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    step_id: Mapped[int] = _step()
-    kind: Mapped[str]
-    target: Mapped[str]
-    wait: Mapped[str]
-    within: Mapped[str]
-    because: Mapped[str]
-    option: Mapped[str]
-    any_of: Mapped[list[str]]
-    until: Mapped[str]
-
-
-class SpecRow(Base):
-    """What a step's readings or tightening must meet, as its plan says."""
-
-    __tablename__ = "spec"
-    step_id: Mapped[int] = mapped_column(ForeignKey("step.id", ondelete="CASCADE"), primary_key=True)
-    kind: Mapped[str]
-    limits: Mapped[str]
-    unit: Mapped[str]
-    source: Mapped[str]
-    record: Mapped[str | None]
-    rounds: Mapped[int]
-    state: Mapped[str]
-    choices: Mapped[list[str]]
-    good: Mapped[list[str]]
-    note: Mapped[str]
-
-
-class PartRow(Base):
-    """A part a step needs."""
-
-    __tablename__ = "part_requirement"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    step_id: Mapped[int] = _step()
-    key: Mapped[str]
-    name: Mapped[str]
-    count: Mapped[int]
-    one_use: Mapped[bool]
-    fit: Mapped[str | None]
-
-
-class TemporaryRow(Base):
-    """A temporary thing a step puts in."""
-
-    __tablename__ = "temporary_item"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    step_id: Mapped[int] = _step()
-    key: Mapped[str]
-    name: Mapped[str]
-    where: Mapped[str]
-    count: Mapped[int]
-    turning_ok: Mapped[bool]
-
-
-class NamedRow(Base):
-    """What the lines speak of by name: options, groups of holes, fasteners, happenings; `value` as the plan says it."""
-
-    __tablename__ = "named"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    kind: Mapped[str]
-    key: Mapped[str]
-    value: Mapped[dict[str, Any]]
-    __table_args__ = (UniqueConstraint("build_id", "kind", "key"),)
-
-
-class LineMarkRow(Base):
-    """The state a line stands at; no row means To do."""
-
-    __tablename__ = "line_mark"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    state: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    why: Mapped[str]
-    before: Mapped[str]
-    waits_for: Mapped[str]
-    was_ready: Mapped[bool]
-    disturbed_by: Mapped[str]
-    meanwhile: Mapped[str]
-    known_from: Mapped[datetime | None]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class TickRow(Base):
-    """A place of a many-alike line that is marked."""
-
-    __tablename__ = "tick"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    place: Mapped[str] = mapped_column(primary_key=True)
-    state: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    together: Mapped[bool]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class ReadingRow(Base):
-    """A value that stands at a place, as typed and in the base unit of its kind."""
-
-    __tablename__ = "reading"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    place: Mapped[str] = mapped_column(primary_key=True)
-    round: Mapped[int] = mapped_column(primary_key=True)
-    text: Mapped[str]
-    magnitude: Mapped[float | None]
-    unit: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    tool: Mapped[str]
-    doubt: Mapped[float] = mapped_column(server_default="0")
-    celsius: Mapped[float | None]
-    alpha_per_k: Mapped[float] = mapped_column(server_default="0")
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class FigureRow(Base):
-    """A figure a person entered."""
-
-    __tablename__ = "figure"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    text: Mapped[str]
-    source: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class PartSaidRow(Base):
-    """Where a part is, as last said."""
-
-    __tablename__ = "part_said"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    holding: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    why: Mapped[str]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class PassageRow(Base):
-    """A gate gone through."""
-
-    __tablename__ = "passage"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    by: Mapped[str]
-    at: Mapped[datetime]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class ConcessionRow(Base):
-    """A written decision to go on; `place` is the gate it was written at, "" outside a gate."""
-
-    __tablename__ = "concession"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str] = mapped_column(primary_key=True)
-    place: Mapped[str] = mapped_column(primary_key=True)
-    text: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    covers: Mapped[list[str]]
-    before: Mapped[str]
-    number: Mapped[int] = mapped_column(server_default="0")
-
-
-class FactRow(Base):
-    """Any other fact that stands: events, findings, temporary things, fits, counts, sources, tools and the like."""
-
-    __tablename__ = "fact"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    about: Mapped[str]
-    key: Mapped[str]
-    place: Mapped[str]
-    value: Mapped[dict[str, Any]]
-    form: Mapped[int] = mapped_column(server_default="1")
-    number: Mapped[int] = mapped_column(server_default="0")
-    __table_args__ = (Index("ix_fact_subject", "build_id", "about", "key", "place", unique=True),)
-
-
-class DeedRow(Base):
-    """One action of a person; only ever added to."""
-
-    __tablename__ = "deed"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    build_id: Mapped[int] = _build()
-    verb: Mapped[str]
-    label: Mapped[str]
-    by: Mapped[str]
-    at: Mapped[datetime]
-    written: Mapped[datetime]
-    why: Mapped[str]
-    of: Mapped[int | None] = mapped_column(ForeignKey("deed.id"))
-    __table_args__ = (Index("ix_deed_build", "build_id", "id"), Index("ix_deed_at", "build_id", "at"))
-
-
-class EntryRow(Base):
-    """One fact put in place of another by a deed; only ever added to."""
-
-    __tablename__ = "entry"
-    id: Mapped[int] = mapped_column(primary_key=True)
-    deed_id: Mapped[int] = mapped_column(ForeignKey("deed.id", ondelete="CASCADE"), index=True)
-    event: Mapped[str]
-    about: Mapped[str]
-    key: Mapped[str]
-    place: Mapped[str]
-    round: Mapped[int]
-    form: Mapped[int] = mapped_column(server_default="1")
-    old: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
-    new: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
-
-
-class PrintRow(Base):
-    """A traveller that was printed, so that a paper copy can be told from a later one."""
-
-    __tablename__ = "print"
-    build_id: Mapped[int] = _build_key()
-    number: Mapped[int] = mapped_column(primary_key=True)
-    at: Mapped[datetime]
-
-
-class ArrowRow(Base):
-    """Where the hand was on the sheet: line, scroll and a value half typed."""
-
-    __tablename__ = "place_arrow"
-    build_id: Mapped[int] = _build_key()
-    key: Mapped[str]
-    place: Mapped[str]
-    scroll: Mapped[int]
-    draft: Mapped[str]
+COLUMN_TYPES: Mapping[type, type[Any]] = {
+    str: String,
+    bool: Boolean,
+    int: Integer,
+    float: Double,
+    datetime: Moment,
+}
+
+Columns = Iterator[Column[Any]]
+
+
+def _id() -> Column[int]:
+    return Column("id", Integer, primary_key=True)
+
+
+def _build(*, key: bool = False) -> Column[int]:
+    return Column("build_id", ForeignKey("build.id", ondelete="CASCADE"), primary_key=key, nullable=False)
+
+
+def _step(*, key: bool = False) -> Column[int]:
+    within = ForeignKey("step.id", ondelete="CASCADE")
+    return Column("step_id", within, primary_key=key, nullable=False, index=None if key else True)
+
+
+def _each(kind: type[Any], names: str, *, none: bool = False) -> Columns:
+    """Columns of one type by their names."""
+    return (Column(name, kind, nullable=none) for name in names.split())
+
+
+# --- the workshop, its plans and its builds
+
+WORKSHOP = Table("workshop", METADATA, _id(), *_each(String, "name initials"), *_each(Moment, "made"))
+
+# A plan as it was when a build was made from it: the whole text, so nothing is lost if the file changes.
+PLAN = Table(
+    "plan",
+    METADATA,
+    _id(),
+    *_each(String, "key edition title"),
+    *_each(Text, "text"),
+    Column("digest", String(64), nullable=False, unique=True),
+)
+
+# `folded` is the name as it is looked for; `last`, `done` and `lines` are what the list of builds shows of each: the
+# moment of its latest deed, its lines that are Done, and all its lines.
+BUILD = Table(
+    "build",
+    METADATA,
+    _id(),
+    Column("name", String, nullable=False, unique=True),
+    *_each(Moment, "made"),
+    Column("plan_id", ForeignKey("plan.id"), nullable=False),
+    *_each(JSON, "options arrangement"),
+    Column("folded", String, nullable=False, index=True, server_default=""),
+    *_each(Moment, "last", none=True),
+    Column("done", Integer, nullable=False, server_default="0"),
+    Column("lines", Integer, nullable=False, server_default="0"),
+)
+
+# --- a build as it was made
+
+STAGE = Table(
+    "stage",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(Integer, "number"),
+    *_each(String, "key title"),
+    UniqueConstraint("build_id", "number"),
+)
+
+GATE = Table(
+    "gate",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(Integer, "position"),
+    *_each(String, "key letter title after means harm"),
+    UniqueConstraint("build_id", "key"),
+)
+
+SOURCE = Table(
+    "source",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(String, "key title trust edition note"),
+    UniqueConstraint("build_id", "key"),
+)
+
+PLACE = Table(
+    "place",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(String, "group key title"),
+    *_each(Integer, "position"),
+    UniqueConstraint("build_id", "group", "key"),
+)
+
+# A line of a build: the step with its number.
+STEP = Table(
+    "step",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(Integer, "position stage minutes people"),
+    *_each(String, "number key do note why where places gate harm act fixed block tightens"),
+    *_each(Boolean, "noisy air hold photo second_look once any_time"),
+    *_each(JSON, "tools uses takes_off takes_out easy"),
+    *_each(String, "caution_level caution_text follow_up role turns", none=True),
+    UniqueConstraint("build_id", "key"),
+    Index("ix_step_number", "build_id", "number", unique=True),
+)
+
+# One relation of a step, by the name it has in the plan; `until` ends a spell that began with the target.
+RELATION = Table(
+    "relation",
+    METADATA,
+    _id(),
+    _step(),
+    *_each(String, "kind target wait within because option until"),
+    *_each(JSON, "any_of"),
+)
+
+# What a step's readings or tightening must meet, as its plan says.
+SPEC = Table(
+    "spec",
+    METADATA,
+    _step(key=True),
+    *_each(String, "kind limits unit source state note"),
+    *_each(String, "record", none=True),
+    *_each(Integer, "rounds"),
+    *_each(JSON, "choices good"),
+)
+
+PART = Table(
+    "part_requirement",
+    METADATA,
+    _id(),
+    _step(),
+    *_each(String, "key name"),
+    *_each(Integer, "count"),
+    *_each(Boolean, "one_use"),
+    *_each(String, "fit", none=True),
+)
+
+TEMPORARY = Table(
+    "temporary_item",
+    METADATA,
+    _id(),
+    _step(),
+    *_each(String, "key name where"),
+    *_each(Integer, "count"),
+    *_each(Boolean, "turning_ok"),
+)
+
+# What the lines speak of by name: options, groups of holes, fasteners, happenings; `value` as the plan says it.
+NAMED = Table(
+    "named",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(String, "kind key"),
+    *_each(JSON, "value"),
+    UniqueConstraint("build_id", "kind", "key"),
+)
+
+# --- what stands now; `number` is the journal number of the deed that wrote it
+
+
+def _number() -> Column[int]:
+    return Column("number", Integer, nullable=False, server_default="0")
+
+
+def _form() -> Column[int]:
+    return Column("form", Integer, nullable=False, server_default="1")
+
+
+def _fact_table(kind: FactKind[Any]) -> Table:
+    """The table of a kind: what its facts are said of, then a column for each field of its class."""
+    keys = [Column("key", String, primary_key=True, nullable=False)]
+    if kind.spot is not Spot.NONE:
+        keys.append(Column("place", String, primary_key=True, nullable=False))
+    turn = [Column("round", Integer, primary_key=True, nullable=False)] if kind.spot is Spot.ROUND else []
+    fields = (
+        Column(name, _column_type(bare(said)), nullable=may_be_none(said)) for name, said in types_of(kind.fact).items()
+    )
+    return Table(kind.table, METADATA, _build(key=True), *keys, *turn, *fields, _number())
+
+
+def _column_type(said: Any) -> type[Any]:
+    if isinstance(said, type) and issubclass(said, Enum):
+        return String
+    return JSON if get_origin(said) is tuple else COLUMN_TYPES[said]
+
+
+# The kinds that are asked for by their columns have a table of their own; every other fact stands in `FACT`.
+OF_KIND: Mapping[FactKind[Any], Table] = {kind: _fact_table(kind) for kind in every_kind().values() if kind.table}
+
+FACT = Table(
+    "fact",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(String, "about key place"),
+    *_each(JSON, "value"),
+    _form(),
+    _number(),
+    Index("ix_fact_subject", "build_id", "about", "key", "place", unique=True),
+)
+
+# --- the journal
+
+DEED = Table(
+    "deed",
+    METADATA,
+    _id(),
+    _build(),
+    *_each(String, "verb label by why"),
+    *_each(Moment, "at written"),
+    Column("of", ForeignKey("deed.id"), index=True),
+    Index("ix_deed_build", "build_id", "id"),
+    Index("ix_deed_at", "build_id", "at"),
+    Index("ix_deed_verb", "verb"),
+)
+
+# One fact put in place of another by a deed.
+ENTRY = Table(
+    "entry",
+    METADATA,
+    _id(),
+    Column("deed_id", ForeignKey("deed.id", ondelete="CASCADE"), nullable=False, index=True),
+    *_each(String, "event about key place"),
+    *_each(Integer, "round"),
+    _form(),
+    *(Column(name, JSON(none_as_null=True)) for name in ("old", "new")),
+    Index("ix_entry_words", "about", "form", "event"),
+)
+
+# --- small things kept
+
+# A traveller that was printed, so that a paper copy can be told from a later one.
+PRINT = Table("print", METADATA, _build(key=True), Column("number", Integer, primary_key=True), *_each(Moment, "at"))
+
+# Where the hand was on the sheet: line, scroll and a value half typed.
+ARROW = Table("place_arrow", METADATA, _build(key=True), *_each(String, "key place draft"), *_each(Integer, "scroll"))

@@ -9,7 +9,8 @@ import pytest
 from app.assembly.said.marks import State
 from app.store.database import FILE
 from app.store.errors import StoreError
-from app.store.workshop import Finding, Workshop
+from app.store.health import Finding
+from app.store.workshop import Workshop
 from tests.store.conftest import Hand
 
 
@@ -68,7 +69,11 @@ def test_a_sound_workshop_says_so_in_three_checks(hand: Hand) -> None:
     "tampering",
     [
         "UPDATE line_mark SET by = 'ZZ'",
+        "UPDATE line_mark SET number = number + 1",
         "DELETE FROM line_mark",
+        "UPDATE build SET done = 2",
+        "UPDATE build SET last = NULL",
+        "UPDATE build SET folded = 'hill'",
         "UPDATE entry SET new = json_set(new, '$.state', 'started')",
         "UPDATE entry SET new = 'not json'",
         "UPDATE entry SET about = 'weather'",

@@ -17,7 +17,7 @@ from app.assembly.said.marks import State
 from app.store.database import HEAD, look, make_engine
 from app.store.errors import StoreError
 from app.store.migrate import SCRIPTS, migrate
-from app.store.tables import Base
+from app.store.tables import METADATA
 from app.store.workshop import BACKUPS
 from tests.plans import EVENING
 from tests.store.conftest import Hand
@@ -40,7 +40,7 @@ REBUILD = """
     with op.batch_alter_table("build", recreate="always") as batch:
         batch.add_column(sa.Column("colour", sa.String(), nullable=False, server_default="black"))
 """
-TABLES = sorted(Base.metadata.tables)
+TABLES = sorted(METADATA.tables)
 
 
 @pytest.fixture
@@ -89,7 +89,7 @@ def test_the_migrated_schema_is_the_one_the_models_say(hand: Hand) -> None:
     try:
         with engine.connect() as connection:
             context = MigrationContext.configure(connection, opts={"compare_type": True})
-            assert compare_metadata(context, Base.metadata) == []
+            assert compare_metadata(context, METADATA) == []
     finally:
         engine.dispose()
 
@@ -183,8 +183,17 @@ def test_a_workshop_of_the_first_tables_keeps_its_readings(filled: Hand, tmp_pat
 FACTS = ("line_mark", "tick", "reading", "figure", "part_said", "passage", "concession", "fact")
 
 
+def _without_counts(connection: sqlite3.Connection) -> None:
+    """Take away what 0004 brought."""
+    for index in ("ix_build_folded", "ix_deed_of", "ix_deed_verb", "ix_entry_words"):
+        connection.execute(f"DROP INDEX {index}")
+    for column in ("folded", "last", "done", "lines"):
+        connection.execute(f"ALTER TABLE build DROP COLUMN {column}")
+
+
 def _without_numbers(connection: sqlite3.Connection) -> None:
-    """Take away what 0003 brought."""
+    """Take away what 0003 brought, and what came after it."""
+    _without_counts(connection)
     for index in ("ix_relation_step_id", "ix_part_requirement_step_id", "ix_temporary_item_step_id", "ix_deed_at"):
         connection.execute(f"DROP INDEX {index}")
     for table in FACTS:
@@ -205,3 +214,18 @@ def test_a_workshop_without_numbers_gets_each_fact_the_number_of_its_deed(filled
         connection.execute("UPDATE alembic_version SET version_num = '0002'")
     with filled.open() as workshop:
         assert workshop.load(1).facts.numbers == numbers
+
+
+def test_a_workshop_without_counts_gets_what_its_list_shows(filled: Hand) -> None:
+    filled.sql("UPDATE build SET name = 'ÉTÉ Special', folded = 'été special'")
+    with filled.open() as workshop:
+        before = workshop.builds()
+    with closing(sqlite3.connect(filled.path)) as connection, connection:
+        _without_counts(connection)
+        connection.execute("UPDATE alembic_version SET version_num = '0003'")
+    with filled.open() as workshop:
+        assert workshop.builds() == before
+        assert (before[0].done, before[0].lines) == (1, filled.count("step"))
+        assert before[0].last == filled.now - timedelta(minutes=1)
+        assert workshop.find("été SPECIAL") == 1
+        assert all(finding.ok for finding in workshop.health())

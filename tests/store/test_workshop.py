@@ -1,6 +1,7 @@
 """A workshop keeps what it acknowledged, whole, and says in a sentence when it cannot."""
 
 import os
+import random
 import shutil
 import signal
 import sqlite3
@@ -19,6 +20,7 @@ from app.assembly.deeds.decide import decide
 from app.assembly.make import make_blank
 from app.assembly.rules import loose_ends
 from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
+from app.assembly.said.deeds import Deed, Verb, Written
 from app.assembly.said.marks import MARK, State
 from app.assembly.said.parts import Holding
 from app.assembly.said.refusal import Refused, Shut
@@ -27,7 +29,8 @@ from app.assembly.standing.survey import Survey
 from app.store import database
 from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
-from app.store.workshop import HOLDER, PHOTOS, Arrow, Workshop
+from app.store.folder import HOLDER
+from app.store.workshop import PHOTOS, Arrow, Workshop
 from tests.plans import EVENING, SMALL, Bench, build_from, small_plan
 from tests.store.conftest import Hand, ordinary_user
 
@@ -537,7 +540,10 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
         build = workshop.load(1)
         with pytest.raises(Refused, match="nothing to undo"):
             build, _ = workshop.undo(build, by="AB", now=hand.now)
-        assert [one.label for one in workshop.undo_steps(build)[1]] == ["1.09 Done", "1.06 Done", "1.01 Done"]
+        steps = workshop.next_steps(build)
+        assert steps.undo is None
+        assert steps.redo is not None
+        assert steps.redo.label == "1.01 Done"
     for turn in (1, 2, 3):
         with hand.open() as workshop:
             build = workshop.load(1)
@@ -558,8 +564,9 @@ def test_a_new_deed_after_an_undo_ends_the_redo(hand: Hand) -> None:
         build = hand.mark(workshop, build, "1.01", State.DONE)
         build, _ = workshop.undo(build, by="AB", now=hand.now)
         build = hand.mark(workshop, build, "1.06", State.DONE)
-        undo, redo = workshop.undo_steps(build)
-        assert ([one.label for one in undo], redo) == (["1.06 Done"], [])
+        steps = workshop.next_steps(build)
+        assert steps.undo is not None
+        assert (steps.undo.label, steps.redo) == ("1.06 Done", None)
 
 
 def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:
@@ -570,7 +577,43 @@ def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:
         for deed in bench.deeds:
             build = workshop.commit(build, deed, now=deed.at)
         assert build.facts.all() == bench.build.facts.all()
-        while workshop.undo_steps(build)[0]:
+        while workshop.next_steps(build).undo:
             build, _ = workshop.undo(build, by="AB", now=bench.now)
         assert build.facts.all() == workshop.load(1).facts.all() == {}
         assert all(finding.ok for finding in workshop.health())
+
+
+def _told_whole(written: tuple[Written, ...]) -> tuple[str | None, str | None]:
+    """What undo and redo come to next when the whole journal is read from its beginning."""
+    undo: list[Deed] = []
+    redo: list[Deed] = []
+    for one in written:
+        if one.deed.verb is Verb.UNDO:
+            redo.append(undo.pop())
+        elif one.deed.verb is Verb.REDO:
+            undo.append(redo.pop())
+        elif one.deed.verb is not Verb.MADE:
+            undo.append(one.deed)
+            redo.clear()
+    return undo[-1].label if undo else None, redo[-1].label if redo else None
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_the_next_steps_are_those_the_whole_journal_tells(hand: Hand, seed: int) -> None:
+    chance = random.Random(seed)
+    lines = ("1.01", "1.06", "1.09")
+    with hand.open() as workshop:
+        build = workshop.load(1)
+        for number in range(60):
+            steps = workshop.next_steps(build)
+            found = tuple(one.label if one else None for one in (steps.undo, steps.redo))
+            assert found == _told_whole(workshop.journal(build)), f"after {number} deeds"
+            turn = chance.random()
+            if turn < 0.35 and steps.undo:
+                build, _ = workshop.undo(build, by="AB", now=hand.now)
+            elif turn < 0.6 and steps.redo:
+                build, _ = workshop.redo(build, by="AB", now=hand.now)
+            else:
+                line = build.by_number[chance.choice(lines)]
+                state = State.STARTED if Survey(build, hand.now).state(line) is not State.STARTED else State.NOT_NEEDED
+                build = hand.mark(workshop, build, line.number, state, f"reason {number}")

@@ -30,7 +30,7 @@ class Candidate:
     at: datetime
 
 
-FIGURE = FactKind("figure", Figure, Key.STEP, spot=Spot.NONE, shelf="figures")
+FIGURE = FactKind("figure", Figure, Key.STEP, spot=Spot.NONE, shelf="figures", table="figure")
 
 
 CANDIDATE = FactKind("candidate", Candidate, Key.STEP)

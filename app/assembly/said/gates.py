@@ -25,7 +25,7 @@ class Concession:
     before: str = ""
 
 
-GATE = FactKind("gate", Passage, spot=Spot.NONE, shelf="gates")
+GATE = FactKind("gate", Passage, spot=Spot.NONE, shelf="gates", table="passage")
 
 
-CONCESSION = FactKind("concession", Concession, Key.STEP, shelf="concessions")
+CONCESSION = FactKind("concession", Concession, Key.STEP, shelf="concessions", table="concession")

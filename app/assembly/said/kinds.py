@@ -40,6 +40,7 @@ class UnknownForm(ValueError):
 class FactKind(Generic[F]):
     """One kind of fact. `name` is what the journal calls it; `shelf` names a shelf of its own in `Facts`.
 
+    `table` names a table of its own on disk, with a column for each field; every other kind shares one.
     `form` counts the forms a fact had; `read_up` holds for each older form what makes its values those of the next.
     """
 
@@ -48,16 +49,23 @@ class FactKind(Generic[F]):
     key: Key = Key.OWN
     spot: Spot = Spot.PLACE
     shelf: str = ""
+    table: str = ""
     form: int = 1
     read_up: Mapping[int, Callable[[Values], Values]] = field(default_factory=dict)
 
     def __repr__(self) -> str:
         return f"<{self.name}>"
 
+    def refuse_newer(self, form: int) -> None:
+        """Raise UnknownForm for a form that this program does not know."""
+        if not 1 <= form <= self.form:
+            raise UnknownForm(
+                f"a fact of the kind “{self.name}” in form {form}, of which this program knows 1 to {self.form}"
+            )
+
     def newest(self, values: Values, form: int) -> Values:
         """The values of an older form as the newest has them; raises UnknownForm for one from a newer program."""
-        if not 1 <= form <= self.form:
-            raise UnknownForm(f"{self.name} in form {form}, and this program knows forms 1 to {self.form}")
+        self.refuse_newer(form)
         for number in range(form, self.form):
             values = self.read_up[number](values)
         return values

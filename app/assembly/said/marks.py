@@ -54,7 +54,7 @@ class Tick:
     together: bool = False
 
 
-MARK = FactKind("line", Mark, Key.STEP, spot=Spot.NONE, shelf="lines")
+MARK = FactKind("line", Mark, Key.STEP, spot=Spot.NONE, shelf="lines", table="line_mark")
 
 
-TICK = FactKind("tick", Tick, Key.STEP, shelf="ticks")
+TICK = FactKind("tick", Tick, Key.STEP, shelf="ticks", table="tick")

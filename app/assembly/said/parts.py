@@ -43,7 +43,7 @@ class PartFit:
     why: str = ""
 
 
-PART = FactKind("part", PartSaid, spot=Spot.NONE, shelf="parts")
+PART = FactKind("part", PartSaid, spot=Spot.NONE, shelf="parts", table="part_said")
 
 
 FIT = FactKind("fit", PartFit)

@@ -25,4 +25,4 @@ class Reading:
     alpha_per_k: float = 0.0
 
 
-READING = FactKind("reading", Reading, Key.STEP, spot=Spot.ROUND, shelf="readings")
+READING = FactKind("reading", Reading, Key.STEP, spot=Spot.ROUND, shelf="readings", table="reading")

@@ -2,11 +2,11 @@
 
 from alembic import context
 
-from app.store.tables import Base
+from app.store.tables import METADATA
 
 context.configure(
     connection=context.config.attributes["connection"],
-    target_metadata=Base.metadata,
+    target_metadata=METADATA,
     render_as_batch=True,
     transactional_ddl=True,
 )

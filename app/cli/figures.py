@@ -1,0 +1,94 @@
+"""The verbs for figures: entering one, and putting figures beside each other."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import click
+
+from app.assembly.deeds.find import find_line
+from app.assembly.plan.steps import Trust
+from app.assembly.said import actions as a
+from app.assembly.said.actions import EnterFigure
+from app.assembly.standing.survey import Survey
+from app.cli.doing import do, need, who
+from app.cli.opening import list_values
+from app.cli.options import as_json, at, build_name, by_if_done, folder, line_number, why
+from app.cli.saying import verb
+from app.exchange import export_further as export
+from app.exchange.export_further import Values
+
+
+@click.command()
+@folder
+@build_name
+@line_number
+@click.argument("text", metavar="TEXT")
+@click.option("--source", required=True, metavar="TEXT", help="Where the figure is from, with its edition.")
+@click.option("--by", default="", metavar="AB")
+@at
+@verb
+def spec(folder: Path, build_name: str, line: str, text: str, source: str, by: str, at: datetime | None) -> None:
+    """Enter the figure a line is held against, and where it is from."""
+    do(folder, build_name, lambda when: EnterFigure(line, text, source, by or "?", when), at)
+
+
+TRUSTS = {one.name.lower().replace("_", "-"): one for one in Trust}
+
+
+@click.command()
+@folder
+@build_name
+@click.argument("line", metavar="LINE", required=False)
+@click.argument("text", metavar="TEXT", required=False)
+@by_if_done
+@click.option("--source", default="", metavar="TEXT", help="Where the figure stands.")
+@click.option("--trust", type=click.Choice(list(TRUSTS)), default=None)
+@click.option("--edition", default="", metavar="TEXT")
+@click.option("--dated", default="", metavar="DATE", help="The date that stands in it.")
+@click.option("--converted-by", default="", metavar="AB", help="Who turned it into other units.")
+@click.option("--choose", default="", metavar="C", help="Choose this one of the figures offered, with --why.")
+@why
+@at
+@as_json
+@verb
+def source(
+    folder: Path,
+    build_name: str,
+    line: str | None,
+    text: str | None,
+    by: str | None,
+    choose: str,
+    at: datetime | None,
+    as_json: bool,
+    **more: Any,
+) -> None:
+    """Put a figure beside the others for a line, or choose one of them; with neither, list them."""
+    if text is None and not choose:
+        list_values(folder, build_name, lambda survey: _candidates(survey, line), as_json, _candidate_line)
+        return
+    need(not (text and choose), "Give either TEXT or --choose.")
+    initials = who(by)
+    do(folder, build_name, _figure_action(line or "", text or "", initials, choose, more), at, as_json=as_json)
+
+
+def _figure_action(
+    line: str, text: str, by: str, choose: str, more: dict[str, Any]
+) -> Callable[[datetime], a.OfferFigure | a.ChooseFigure]:
+    if choose:
+        return lambda when: a.ChooseFigure(line, choose, more["why"], by, when)
+    need(more["trust"] is not None, f"Missing option '--trust'. Choose from {', '.join(TRUSTS)}.")
+    need(bool(more["source"]), "Missing option '--source'.")
+    said = {name: more[name] for name in ("edition", "dated", "converted_by")}
+    return lambda when: a.OfferFigure(line, text, more["source"], TRUSTS[more["trust"]], by, when, **said)
+
+
+def _candidates(survey: Survey, line: str | None) -> list[Values]:
+    return export.candidate_values(survey.build, find_line(survey.build, line) if line else None)
+
+
+def _candidate_line(value: Values) -> str:
+    words = [value[key] for key in ("source", "edition", "dated") if value[key]]
+    figure = f"{value['line'] or value['step']}  {value['figure']}  {value['text']}"
+    return f"{figure}  {', '.join(words)} ({value['trust']}){'  chosen' if value['chosen'] else ''}"
