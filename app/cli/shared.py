@@ -20,6 +20,7 @@ from app.assembly.standing.survey import Survey
 from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+from app.words.say import refusal
 
 # A time outside these is a slip of the keys, and cannot be told in every zone.
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -43,10 +44,12 @@ def complain(lines: Iterable[str]) -> None:
 def _telling() -> Iterator[None]:
     try:
         yield
-    except NotReady as refusal:
-        raise Trouble([str(refusal), *(_reason_line(reason) for reason in refusal.reasons)]) from refusal
-    except (Refused, StoreError) as refusal:
-        raise Trouble([str(refusal)]) from refusal
+    except NotReady as error:
+        raise Trouble([refusal(error), *(_reason_line(reason) for reason in error.reasons)]) from error
+    except Refused as error:
+        raise Trouble([refusal(error)]) from error
+    except StoreError as error:
+        raise Trouble([str(error)]) from error
     except BrokenPipeError:
         _leave_quietly()
     except OSError as error:

@@ -19,6 +19,7 @@ from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
 from app.words.journal import told
+from app.words.say import refusal
 
 if TYPE_CHECKING:
     from app.assembly.said.actions import Action
@@ -84,8 +85,8 @@ class Work(QObject):
         try:
             deed = decide(self.build, action)
             self.build = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
-        except (Refused, StoreError) as refusal:
-            self.refused.emit(_sentence(refusal))
+        except (Refused, StoreError) as error:
+            self.refused.emit(_sentence(error))
             return False
         self._undo.append(UndoStep(self.build.number, deed.label))
         self._redo.clear()
@@ -113,8 +114,8 @@ class Work(QObject):
     ) -> None:
         try:
             self.build, deed = step(self.build, by=self.initials or "?", now=self.now())
-        except (Refused, StoreError) as refusal:
-            self.refused.emit(str(refusal))
+        except (Refused, StoreError) as error:
+            self.refused.emit(_sentence(error))
             return
         target.append(source.pop())
         self._after(deed, f"{words}: {deed.label}")
@@ -137,7 +138,7 @@ class Work(QObject):
         self.changed.emit()
 
 
-def _sentence(refusal: Exception) -> str:
-    if isinstance(refusal, NotReady):
-        return f"{refusal} See the gate's page for each."
-    return str(refusal)
+def _sentence(error: Exception) -> str:
+    if isinstance(error, NotReady):
+        return f"{refusal(error)} See the gate's page for each."
+    return refusal(error) if isinstance(error, Refused) else str(error)

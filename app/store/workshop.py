@@ -18,7 +18,9 @@ from app.assembly.make import Blank
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb, Written
 from app.assembly.said.facts import Facts
 from app.assembly.said.kinds import Spot, Subject, kind_named
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.codec import from_json, plain, to_json
@@ -288,7 +290,7 @@ class Workshop:
         """Take back the last deed that stands, by a further one in the journal; gives the build then, and that deed."""
         steps, _ = self.undo_steps(build)
         if not steps:
-            raise Refused("There is nothing to undo.")
+            raise Refused(phrase(RefusalKind.NOTHING_TO_UNDO))
         deed = undo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
         return self.commit(build, deed, now=now), deed
 
@@ -296,7 +298,7 @@ class Workshop:
         """Put back the deed that was taken back last; gives the build then, and the deed that put it back."""
         _, steps = self.undo_steps(build)
         if not steps:
-            raise Refused("There is nothing to redo.")
+            raise Refused(phrase(RefusalKind.NOTHING_TO_REDO))
         deed = redo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
         return self.commit(build, deed, now=now), deed
 

@@ -7,6 +7,7 @@ from functools import cache
 from importlib import import_module
 
 from app.assembly.said.phrase import Arg, Phrase
+from app.assembly.said.refusal import Refused
 from app.words.times import moment
 
 # A text with {names} for the arguments, or a function of them where number or case changes the words.
@@ -20,6 +21,11 @@ def say(phrase: Phrase) -> str:
     return sentence.format(**args) if isinstance(sentence, str) else sentence(**args)
 
 
+def refusal(error: Refused) -> str:
+    """Why something was refused, in a sentence."""
+    return say(error.said)
+
+
 def told(value: Arg) -> str:
     """An argument as it stands in a sentence: a phrase said, a time local and short, several with commas."""
     if isinstance(value, Phrase):
@@ -28,7 +34,7 @@ def told(value: Arg) -> str:
         return ", ".join(told(one) for one in value)
     if isinstance(value, datetime):
         return moment(value)
-    return "" if value is None else str(value)
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
 
 
 @cache

@@ -26,8 +26,9 @@ from app.assembly.standing.tightening import (
 from app.assembly.standing.wrenches import wrench_sum
 from app.exchange.plan_file import PlanError, parse_plan
 from app.exchange.tables import shipped_tables
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
 from tests.plans import SMALL
+from tests.refused import refused
 
 FIRST, SECOND, LAST = "torque-head-first", "torque-head-second", "torque-head-last"
 STUDS = [str(n) for n in range(1, 11)]

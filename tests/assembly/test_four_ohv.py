@@ -11,11 +11,11 @@ from app.assembly.plan.check import faults, needed
 from app.assembly.plan.steps import Measured, Plan, Role
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.marks import State
-from app.assembly.said.refusal import Refused
 from app.assembly.standing.gates import gate_standings
 from app.exchange.plan_file import read_plan
 from app.sheet.rows import GRAVE, LineRow, stage_sheet
 from tests.plans import Bench, build_from, good_value
+from tests.refused import refused
 
 PLAN: Plan = read_plan(Path(__file__).parents[2] / "resources" / "plans" / "four-ohv.toml")
 OPTIONS = [(option.id, choice.id) for option in PLAN.options for choice in option.choices]
@@ -215,7 +215,7 @@ def test_priming_skipped_is_on_the_line_in_the_loose_ends_and_at_the_gate() -> N
     reason = next(one for one in bench.gate("crank").reasons if one.step == "prime-pressure")
     assert "not-primed" in reason.rules
     assert "bearings and lobes are gone" in reason.harm
-    with pytest.raises(Refused, match="the hold"):
+    with refused("the hold"):
         bench.done(begun.number)
 
 
@@ -237,7 +237,7 @@ def test_sealing_skipped_is_on_the_line_in_the_loose_ends_and_at_the_gate(seal: 
     line = bench.line(seal)
     after = bench.build.lines[line.position + 1 :]
     nearest = next(other for other in after if other.step.role is Role.HOLE_CLOSE)
-    with pytest.raises(Refused, match=f"waits for .*{line.step.do}"):
+    with refused(f"waits for .*{line.step.do}"):
         bench.mark(nearest.number, State.STARTED)
     bench.mark(seal, State.STOPPED, "the tube has gone hard")
     places = tuple(place.id for place in line.places)

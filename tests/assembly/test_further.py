@@ -17,8 +17,9 @@ from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, last_marked, must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Wants
 from app.exchange.plan_file import parse_plan
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
 from tests.plans import SMALL
+from tests.refused import refused
 
 # The small plan, with the further relations in it.
 FURTHER = (

@@ -1,12 +1,9 @@
 """A build of a shipped plan as a story: worked in good order up to a line, and then what happened to somebody."""
 
 from collections.abc import Iterable, Mapping
-from contextlib import AbstractContextManager
 from datetime import datetime
 from functools import cache
 from pathlib import Path
-
-import pytest
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Plan, Role, Trust
@@ -252,11 +249,6 @@ def story(name: str = "four-ohv", before: str = "", below: str = "nothing", **op
     if before:
         told.work_before(before, below=below)
     return told
-
-
-def refused(match: str = "") -> AbstractContextManager[object]:
-    """What is done inside must be refused, in these words."""
-    return pytest.raises(Refused, match=match or None)
 
 
 def _key(deed: Deed) -> str:

@@ -3,7 +3,8 @@
 import pytest
 
 from app.assembly.said.marks import State
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
+from tests.refused import refused
 
 HEAD = "torque-head-last"
 FIRST = "torque-head-first"

@@ -1,7 +1,8 @@
 """Gauges, rounds, lash and ring gaps: what a reading is worth, and what has to follow from it."""
 
 from app.assembly.said.parts import Fitted
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
+from tests.refused import refused
 
 
 def test_a_calliper_cannot_judge_a_bearing() -> None:

@@ -11,7 +11,8 @@ from app.assembly.said.parts import Holding
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Wants
-from tests.cases.story import refused, story
+from tests.cases.story import story
+from tests.refused import refused
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]
 

@@ -20,7 +20,7 @@ from app.assembly.rules import loose_ends
 from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
 from app.assembly.said.marks import MARK, State
 from app.assembly.said.parts import Holding
-from app.assembly.said.refusal import Refused, Shut
+from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
 from app.store import database
@@ -28,6 +28,7 @@ from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
 from app.store.workshop import HOLDER, PHOTOS, Arrow, Workshop
 from tests.plans import EVENING, SMALL, Bench, build_from, small_plan
+from tests.refused import refused
 from tests.store.conftest import Hand, ordinary_user
 
 ROOT = Path(__file__).parents[2]
@@ -513,7 +514,7 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
             assert build.facts.all() == workshop.load(1).facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
-        with pytest.raises(Refused, match="nothing to undo"):
+        with refused("nothing to undo"):
             build, _ = workshop.undo(build, by="AB", now=hand.now)
         assert [one.label for one in workshop.undo_steps(build)[1]] == ["1.09 Done", "1.06 Done", "1.01 Done"]
     for turn in (1, 2, 3):
@@ -523,7 +524,7 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
             assert build.facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
-        with pytest.raises(Refused, match="nothing to redo"):
+        with refused("nothing to redo"):
             build, _ = workshop.redo(build, by="AB", now=hand.now)
         assert all(finding.ok for finding in workshop.health())
         verbs = [written.deed.verb.value for written in workshop.journal(build)]

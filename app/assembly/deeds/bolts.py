@@ -17,8 +17,10 @@ from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import TICK, State, Tick
+from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING, Reading
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import (
     Pass,
@@ -44,11 +46,11 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
     line = _bolted(survey, action.line)
     place = find_place(survey, line, action.place)
     if survey.state(line) is State.DONE:
-        raise Refused(f"{line.number} is Done; slacken the joint, or mark the line Look again, before it is tightened.")
-    refuse_waiting(line, "tightened", survey.waits(line))
+        raise Refused(phrase(RefusalKind.IS_DONE_NOT_TIGHTENED, line=line.number))
+    refuse_waiting(line, RefusalKind.NOT_TIGHTENED_YET, survey.waits(line))
     the_pass = next_pass_of(survey, line, place)
     if the_pass is None:
-        raise Refused(f"{line.number} {place.title} has had its last pass; slacken it first to tighten it again.")
+        raise Refused(phrase(RefusalKind.LAST_PASS_DONE, line=line.number, place=place.title))
     turn = _turned(survey, line, place, the_pass, action)
     last = turn.done and the_pass.number == the_pass.of
     entries = [entry(survey.build, EventName.BOLT, bolt_subject(line, the_pass.number, place.id), turn)]
@@ -65,7 +67,7 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
 def _bolted(survey: Survey, number: str) -> Line:
     line = find_line(survey.build, number)
     if line.tightening is None:
-        raise Refused(f"{line.number} tightens no bolts; mark it instead.")
+        raise Refused(phrase(RefusalKind.TIGHTENS_NOTHING, line=line.number))
     return line
 
 
@@ -105,8 +107,7 @@ MOST_NM = 2000.0
 def _check_size(line: Line, place: Place, torque: Quantity | None) -> None:
     if torque is not None and not 0 < torque.magnitude <= MOST_NM:
         raise Refused(
-            f"{line.number} {place.title}: {torque.text} is no torque for a bolt of an engine; look at the unit, "
-            "and at where the point stands."
+            phrase(RefusalKind.NO_TORQUE_OF_AN_ENGINE, line=line.number, place=place.title, torque=torque.text)
         )
 
 
@@ -116,7 +117,7 @@ def _value(line: Line, place: Place, text: str, kind: Kind, unit: str, decimal: 
     try:
         return read_quantity(text.strip(), kind, unit=unit, decimal=decimal)
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
 
 
 def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: BoltTurn) -> BoltTurn:
@@ -125,24 +126,20 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
     if window is None or the_pass.number != the_pass.of or the_pass.torque is None:
         return turn
     if turn.stretch_mm is None or turn.torque_nm is None:
-        raise Refused(
-            f"{line.number} {place.title} is judged by torque and stretch: write both, for example 85 N·m and 0.52 mm."
-        )
+        raise Refused(phrase(RefusalKind.TORQUE_AND_STRETCH_BOTH, line=line.number, place=place.title))
     before = turns_of(survey.build, line).get((the_pass.number, place.id))
     tries = before.tries if before is not None else 1
     try:
         wanted, attempt = _two_sided(line, window, the_pass.torque), Attempt(turn.torque_nm, turn.stretch_mm, tries)
         answer, verdict = accept(wanted, attempt), say_answer(wanted, attempt)
     except ValueError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
 
 
 def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
     if stretch.low is None or stretch.high is None or torque.low is None or torque.high is None:
-        raise Refused(
-            f"{line.number}: torque and stretch are judged together only where both have a lowest and a highest figure."
-        )
+        raise Refused(phrase(RefusalKind.TWO_SIDED_FIGURES, line=line.number))
     return TwoSided(torque.low, torque.high, stretch.low, stretch.high)
 
 
@@ -161,8 +158,8 @@ def _read(survey: Survey, line: Line, place: Place, action: a.TightenBolt, turn:
     by_angle = spec.kind is Measured.ANGLE
     text, magnitude = (turn.angle, turn.angle_deg) if by_angle else (turn.torque, turn.torque_nm)
     if magnitude is None:
-        wanted = "the angle it was turned by" if by_angle else "the torque it came to"
-        raise Refused(f"{line.number} {place.title}: write {wanted}; this line keeps a value for each bolt.")
+        wanted = RefusalKind.WRITE_THE_ANGLE if by_angle else RefusalKind.WRITE_THE_TORQUE
+        raise Refused(phrase(wanted, line=line.number, place=place.title))
     unit = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal).unit
     reading = Reading(text, magnitude, unit, action.by, action.at, turn.wrench)
     yield entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, 1), reading)
@@ -185,16 +182,17 @@ def _describe(action: a.DescribeJoint, survey: Survey) -> Deed:
 def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
     places = [place.id for place in survey.places(line)]
     if said.said("pattern") == Order.ROWS.value and sum(row_counts(said.said("rows"))) != len(places):
-        raise Refused(
-            f"{line.number} has {len(places)} bolts; say how many stand in each row so that they add up, such as "
-            f"{-(-len(places) // 2)}, {len(places) // 2}."
-        )
+        raise Refused(phrase(RefusalKind.ROWS_DO_NOT_ADD_UP, line=line.number, bolts=len(places)))
     names = names_in(said.said("order"))
     if names and sorted(names) != sorted(places):
         wrong = [name for name in names if name not in places] or [name for name in places if name not in names]
         raise Refused(
-            f"{line.number}: the order must name every bolt once; “{wrong[0] if wrong else names[0]}” is one too many "
-            f"or left out. The bolts are {', '.join(places)}."
+            phrase(
+                RefusalKind.ORDER_NAMES_EACH_ONCE,
+                line=line.number,
+                wrong=wrong[0] if wrong else names[0],
+                bolts=tuple(places),
+            )
         )
 
 
@@ -203,10 +201,10 @@ def _check_passes(line: Line, said: JointSaid) -> None:
     try:
         found = [read_pass(word, unit) for word in split_passes(said.said("passes"))]
     except NotationError as error:
-        raise Refused(f"{line.number}, passes: {error}") from error
+        raise Refused(phrase(RefusalKind.PASSES_UNREADABLE, line=line.number, matter=str(error))) from error
     shares = [one.magnitude for one in found if one.kind is Kind.SHARE]
     if shares and (shares != sorted(shares) or shares[-1] != 100 or shares[0] <= 0):
-        raise Refused(f"{line.number}, passes: shares rise and end at the whole figure, such as 70 %, 100 %.")
+        raise Refused(phrase(RefusalKind.SHARES_RISE, line=line.number))
 
 
 def _check_window(line: Line, said: JointSaid) -> None:
@@ -214,7 +212,7 @@ def _check_window(line: Line, said: JointSaid) -> None:
         try:
             read_limits(said.said("stretch"), Kind.LENGTH)
         except NotationError as error:
-            raise Refused(f"{line.number}, stretch: {error}") from error
+            raise Refused(phrase(RefusalKind.STRETCH_UNREADABLE, line=line.number, matter=str(error))) from error
 
 
 # --- again from the beginning
@@ -224,7 +222,7 @@ def _check_window(line: Line, said: JointSaid) -> None:
 def _slacken(action: a.Slacken, survey: Survey) -> Deed:
     line = _bolted(survey, action.line)
     if not action.why.strip():
-        raise Refused(f"{line.number}: say why the joint is slackened.")
+        raise Refused(phrase(RefusalKind.SAY_WHY_SLACKENED, line=line.number))
     begun = [other for other in joint_lines(survey.build, line) if other.id in survey.build.facts.lines]
     entries: list[Entry] = []
     for other in begun:
@@ -234,7 +232,7 @@ def _slacken(action: a.Slacken, survey: Survey) -> Deed:
             entries += voided(survey.build, other, action.at)
         entries += _rubbed_out(survey, other)
     if not entries:
-        raise Refused(f"Nothing of {line.number} is tightened yet, so there is nothing to slacken.")
+        raise Refused(phrase(RefusalKind.NOTHING_TO_SLACKEN, line=line.number))
     return Deed(Verb.SLACKEN, f"{line.number} joint slackened", action.by, action.at, once(entries), action.why.strip())
 
 

@@ -7,7 +7,6 @@ from itertools import count, islice
 from typing import Any
 
 from app.assembly.build import Build
-from app.assembly.deeds.find import clock
 from app.assembly.lines import Line
 from app.assembly.make import letters
 from app.assembly.plan.places import Place
@@ -16,8 +15,10 @@ from app.assembly.said.deeds import Entry, EventName
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import FactKind, Subject
 from app.assembly.said.marks import MARK, Mark, State
+from app.assembly.said.phrase import Arg, phrase
 from app.assembly.said.put_in import EXTRA
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey, Waiting, Wants
 
 MOST_WAITS = 4
@@ -33,19 +34,22 @@ def once(entries: list[Entry]) -> tuple[Entry, ...]:
 
 def begin(survey: Survey, line: Line, by: str, at: datetime) -> Entry:
     waits = survey.stops_start(line)
-    stops = [waiting.text for waiting in waits if waiting.wants in (Wants.GATE, Wants.OUT)]
+    stops = tuple(waiting.text for waiting in waits if waiting.wants in (Wants.GATE, Wants.OUT))
     if stops:
-        raise Refused(f"{line.number} cannot be begun yet: it waits for {'; '.join(stops)}.")
+        raise Refused(phrase(RefusalKind.NOT_BEGUN_YET, line=line.number, waits=stops))
     return entry(survey.build, EventName.BEGUN, Subject(MARK, line.id), Mark(State.STARTED, by, at))
 
 
-def refuse_waiting(line: Line, what: str, waits: tuple[Waiting, ...]) -> None:
+def refuse_waiting(line: Line, kind: RefusalKind, waits: tuple[Waiting, ...]) -> None:
     """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
     if not waits:
         return
-    said = [f"{one.text}, until {clock(one.until)}" if one.until else one.text for one in waits[:MOST_WAITS]]
-    more = f"; and {len(waits) - MOST_WAITS} more" if len(waits) > MOST_WAITS else ""
-    raise Refused(f"{line.number} cannot be {what} yet: it waits for {'; '.join(said)}{more}.")
+    said = tuple(_waited_for(one) for one in waits[:MOST_WAITS])
+    raise Refused(phrase(kind, line=line.number, waits=said, more=len(waits) - len(said)))
+
+
+def _waited_for(waiting: Waiting) -> Arg:
+    return phrase(RefusalKind.UNTIL, what=waiting.text, until=waiting.until) if waiting.until else waiting.text
 
 
 def entry(build: Build, event: EventName, subject: Subject, new: Fact | None) -> Entry:
@@ -74,8 +78,7 @@ def check_order(survey: Survey, line: Line, at: datetime) -> None:
     mark = survey.build.facts.lines.get(line.id)
     if mark is not None and at < mark.at:
         raise Refused(
-            f"{line.number} was marked {mark.state.word} on {clock(mark.at)}; {clock(at)} is older "
-            "than that. Give a later time, or look at this computer's clock."
+            phrase(RefusalKind.OLDER_THAN_THE_MARK, line=line.number, state=phrase(mark.state), marked=mark.at, at=at)
         )
 
 

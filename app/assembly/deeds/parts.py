@@ -12,7 +12,9 @@ from app.assembly.said.actions import SayPart
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.parts import FIT, PART, Fitted, PartFit, PartSaid
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
@@ -20,7 +22,7 @@ from app.assembly.standing.survey import Survey
 def _part(action: SayPart, survey: Survey) -> Deed:
     names = {part.id: part.name for line in survey.build.lines for part in line.step.parts}
     if action.part not in names:
-        raise Refused(f"No line of this build needs a part “{action.part}”.")
+        raise Refused(phrase(RefusalKind.NO_PART, part=action.part))
     said = PartSaid(action.holding, action.by, action.at, action.why)
     made = entry(survey.build, EventName.PART, Subject(PART, action.part), said)
     label = f"{names[action.part]} {action.holding.value.replace('-', ' ')}"
@@ -31,7 +33,7 @@ def _part(action: SayPart, survey: Survey) -> Deed:
 def _fit(action: a.FitPart, survey: Survey) -> Deed:
     names = {part.id: part.name for line in survey.build.lines for part in line.step.parts}
     if action.part not in names:
-        raise Refused(f"No line of this build needs a part “{action.part}”.")
+        raise Refused(phrase(RefusalKind.NO_PART, part=action.part))
     fit = PartFit(action.fit, action.by, action.at, action.why.strip())
     entries = [entry(survey.build, EventName.FIT, Subject(FIT, action.part), fit)]
     label = f"{names[action.part]} {action.fit.value}"

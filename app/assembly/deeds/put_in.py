@@ -7,6 +7,7 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.put_in import EXTRA, Extra, ExtraKind
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
@@ -17,7 +18,7 @@ def _put_in(action: a.PutIn, survey: Survey) -> Deed:
         ExtraKind.FORGOTTEN,
         free_number(survey.build, after),
         after.id,
-        must_say(action.what, "what is to be done"),
+        must_say(action.what, RefusalKind.SAY_WHAT_IS_TO_BE_DONE),
         action.why.strip(),
         "",
         "",

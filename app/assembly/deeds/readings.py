@@ -18,8 +18,10 @@ from app.assembly.said.actions import (
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING, Reading
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.verdicts import reading_verdict
@@ -50,7 +52,7 @@ def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
     subject = Subject(READING, line.id, place.id, action.round)
     if survey.build.facts.get(subject) is None:
-        raise Refused(f"{line.number} {place.title} has no value to rub out.")
+        raise Refused(phrase(RefusalKind.NO_VALUE_TO_RUB_OUT, line=line.number, place=place.title))
     entries = [entry(survey.build, EventName.RUB_OUT, subject, None)]
     if survey.state(line) is State.DONE:
         entries += opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
@@ -61,9 +63,9 @@ def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
 def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
     line = find_line(survey.build, number)
     if not line.reads or line.step.spec is None:
-        raise Refused(f"{line.number} asks for no reading; mark it instead.")
+        raise Refused(phrase(RefusalKind.ASKS_NO_READING, line=line.number))
     if not 1 <= turn <= line.step.spec.rounds:
-        raise Refused(f"{line.number} is read in {line.step.spec.rounds} round(s); there is no round {turn}.")
+        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, rounds=line.step.spec.rounds, turn=turn))
     return line, find_place(survey, line, place_text)
 
 
@@ -72,7 +74,7 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
     assert spec is not None  # a reading line always has one
     text = action.text.strip()
     if not text:
-        raise Refused(f"{line.number} {place.title}: write a value.")
+        raise Refused(phrase(RefusalKind.WRITE_A_VALUE, line=line.number, place=place.title))
     if spec.kind is Measured.TEXT:
         return Reading(text, None, "", action.by, action.at)
     if spec.kind is Measured.CHOICE:
@@ -83,9 +85,9 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
             return between
         quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
     except Ambiguous as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     return Reading(text, quantity.magnitude, quantity.unit, action.by, action.at)
 
 
@@ -97,9 +99,9 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
         warmth = action.temperature.strip()
         celsius = read_quantity(warmth, Kind.TEMPERATURE, unit="°C").magnitude if warmth else None
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     if celsius is not None and not -50 <= celsius <= 150:
-        raise Refused(f"{line.number} {place.title}: nothing is measured at {warmth}; look at the figure and its unit.")
+        raise Refused(phrase(RefusalKind.NOTHING_SO_WARM, line=line.number, place=place.title, temperature=warmth))
     doubt = max(doubt, reading.doubt)
     alpha = action.alpha_per_k if line.step.measure is not None and line.step.measure.material else 0.0
     return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
@@ -120,9 +122,7 @@ def _between_blades(line: Line, text: str, action: TakeReading) -> Reading | Non
         read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
     )
     if goes >= stops:
-        raise Refused(
-            f"{line.number}: the blade that goes is the thinner one; write it first, then the one that does not."
-        )
+        raise Refused(phrase(RefusalKind.THINNER_BLADE_FIRST, line=line.number))
     return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
 
 
@@ -130,7 +130,7 @@ def _word(line: Line, text: str) -> str:
     choices = line.step.spec.choices if line.step.spec else ()
     found = [choice for choice in choices if choice.casefold() == text.casefold()]
     if not found:
-        raise Refused(f"{line.number}: “{text}” is none of {', '.join(choices)}.")
+        raise Refused(phrase(RefusalKind.NO_CHOICE, line=line.number, text=text, known=tuple(choices)))
     return found[0]
 
 

@@ -24,6 +24,7 @@ from app.desk.theme import Theme, font
 from app.desk.work import clock
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+from app.words.say import refusal
 
 PLANS = RESOURCES / "plans"
 
@@ -180,7 +181,7 @@ class NewBuildPage(QWidget):
             build = self._workshop.make_build(self._name.text(), blank, self._texts[plan.id], by=by, now=clock())
             self._workshop.keep_initials(by)
         except (Refused, StoreError) as error:
-            self._say(str(error))
+            self._say(refusal(error) if isinstance(error, Refused) else str(error))
             return
         self._name.clear()
         self.made.emit(build.key)

@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from app.assembly.build import ARRANGEMENT, Build
-from app.assembly.deeds.cam import CAM_SAID
 from app.assembly.lines import Line
 from app.assembly.plan.places import Place
 from app.assembly.said.bolts import BoltTurn
@@ -31,6 +30,7 @@ from app.assembly.standing.tightening import described_lines, joint_key, turns_o
 from app.assembly.standing.tools import doubt_words
 from app.assembly.standing.used_bolts import measured_words
 from app.paper.pdf.table import Column, Table, clock
+from app.words.english.cam import NAMES
 from app.words.journal import Told
 
 _WHO = Column("Who", 12)
@@ -327,7 +327,7 @@ def results(survey: Survey) -> Table:
 def cam(survey: Survey) -> Table:
     """The cam's events as its card has them; they say from which stops lash is set."""
     said = cam_said(survey.build)
-    typed = ", ".join(f"{CAM_SAID[name]} {text}" for name, text in said.typed.items()) if said else ""
+    typed = ", ".join(f"{NAMES[name]} {text}" for name, text in said.typed.items()) if said else ""
     rows = ((typed, said.by, clock(said.at)),) if said else ()
     return Table("The cam's events", (Column("As its card says", 134, 700), _WHO, _WHEN), rows, "")
 
