@@ -47,6 +47,7 @@ from app.cli.shared import (
 from app.exchange import export
 from app.exchange.export_further import Values
 from app.store.workshop import Workshop
+from app.words.deeds import label
 from app.words.journal import told
 
 PLANS = RESOURCES / "plans"
@@ -449,7 +450,7 @@ def pass_gate(
 def undo(folder: Path, build_name: str, by: str) -> None:
     """Take back the last thing done."""
     with open_build(folder, build_name, write=True) as (workshop, build):
-        click.echo(f"Undone: {workshop.undo(build, by=by, now=this_moment())[1].label}")
+        click.echo(f"Undone: {label(*workshop.undo(build, by=by, now=this_moment()))}")
 
 
 @main.command()
@@ -460,7 +461,7 @@ def undo(folder: Path, build_name: str, by: str) -> None:
 def redo(folder: Path, build_name: str, by: str) -> None:
     """Put back what was taken back last."""
     with open_build(folder, build_name, write=True) as (workshop, build):
-        click.echo(f"Done again: {workshop.redo(build, by=by, now=this_moment())[1].label}")
+        click.echo(f"Done again: {label(*workshop.redo(build, by=by, now=this_moment()))}")
 
 
 # --- paper

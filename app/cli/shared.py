@@ -20,7 +20,7 @@ from app.assembly.standing.survey import Survey
 from app.exchange.export_further import Values, deed_values
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
-from app.words.say import refusal
+from app.words.say import refusal, told
 
 # A time outside these is a slip of the keys, and cannot be told in every zone.
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -64,7 +64,7 @@ def _leave_quietly() -> NoReturn:
 
 
 def _reason_line(reason: Any) -> str:
-    return f"{reason.line} {reason.why}. {reason.clears}. If nobody does: {reason.harm.removesuffix('.')}."
+    return f"{reason.line} {told(reason.why)}. {reason.clears}. If nobody does: {reason.harm.removesuffix('.')}."
 
 
 def verb(function: Callable[..., Any]) -> Callable[..., Any]:

@@ -18,6 +18,7 @@ from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
+from app.words.deeds import label
 from app.words.journal import told
 from app.words.say import refusal
 
@@ -62,14 +63,17 @@ class Work(QObject):
         self.changed.emit()
 
     @property
-    def undo_step(self) -> UndoStep | None:
-        """What undo would take back."""
-        return self._undo[-1] if self._undo else None
+    def undo_words(self) -> str:
+        """What undo would take back, "" where there is nothing."""
+        return self._words(self._undo)
 
     @property
-    def redo_step(self) -> UndoStep | None:
-        """What redo would put back."""
-        return self._redo[-1] if self._redo else None
+    def redo_words(self) -> str:
+        """What redo would put back, "" where there is nothing."""
+        return self._words(self._redo)
+
+    def _words(self, steps: list[UndoStep]) -> str:
+        return label(self.build, self.workshop.deed(steps[-1].id)) if steps else ""
 
     def standing(self, gate: str) -> GateStanding:
         """How a gate stands."""
@@ -88,9 +92,9 @@ class Work(QObject):
         except (Refused, StoreError) as error:
             self.refused.emit(_sentence(error))
             return False
-        self._undo.append(UndoStep(self.build.number, deed.label))
+        self._undo.append(UndoStep(self.build.number))
         self._redo.clear()
-        self._after(deed, deed.label)
+        self._after(deed, label(self.build, deed))
         return True
 
     def sign_off(self, line: Line) -> bool:
@@ -118,14 +122,14 @@ class Work(QObject):
             self.refused.emit(_sentence(error))
             return
         target.append(source.pop())
-        self._after(deed, f"{words}: {deed.label}")
+        self._after(deed, f"{words}: {label(self.build, deed)}")
 
-    def _after(self, deed: Deed, label: str) -> None:
+    def _after(self, deed: Deed, words: str) -> None:
         self.saved_at = self.now()
         self._look()
         self.changed.emit()
         opened = [one.line for one in told(self.build, deed) if one.event in (EventName.DISTURBED, EventName.OPENED)]
-        self.told.emit(f"{label}. Look again: {', '.join(opened)}" if opened else label)
+        self.told.emit(f"{words}. Look again: {', '.join(opened)}" if opened else words)
 
     def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:
         """The Done lines that marking this one Done, or undoing it, would turn to Look again."""

@@ -12,6 +12,8 @@ from app.assembly.standing.survey import Judged, Survey, Waiting
 from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_places import result_values
 from app.words.journal import Told
+from app.words.marks import why
+from app.words.say import told
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
@@ -51,7 +53,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "marks": _marks(survey, line),
         "by": mark.by if mark else None,
         "at": time_text(mark.at) if mark else None,
-        "why": mark.why if mark else None,
+        "why": why(mark) if mark else None,
         "passed_over": survey.passed_over(line),
         "conceded": [one.text for one in survey.build.facts.concessions.get(line.id, {}).values()],
         "extra": line.extra.value if line.extra else None,
@@ -100,7 +102,7 @@ def _marks(survey: Survey, line: Line) -> list[Values]:
     if mark is not None:
         late = survey.build.by_id.get(mark.before)  # a changed option may have taken that line away
         found.append(
-            {"place": None, "state": mark.state.value, "by": mark.by, "at": time_text(mark.at), "why": mark.why}
+            {"place": None, "state": mark.state.value, "by": mark.by, "at": time_text(mark.at), "why": why(mark)}
             | {"before": late.number if late else None, "meanwhile": mark.meanwhile or None}
         )
     ticks = survey.build.facts.ticks.get(line.id, {})
@@ -124,7 +126,7 @@ def loose_end_values(ends: Iterable[LooseEnd]) -> list[Values]:
             "gate": end.gate or None,
             "places": list(end.places),
             "since": time_text(end.since),
-            "why": end.why,
+            "why": told(end.why),
             "harm": end.harm,
             "clears": end.clears,
             "blocks": end.blocks,
@@ -155,7 +157,7 @@ def _reason(reason: Shut) -> Values:
         "line": reason.line,
         "step": reason.step,
         "rules": list(reason.rules),
-        "why": reason.why,
+        "why": told(reason.why),
         "harm": reason.harm,
         "clears": reason.clears,
         "places": list(reason.places),

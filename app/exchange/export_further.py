@@ -31,6 +31,9 @@ from app.assembly.standing.joints import final_sums
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import BoltPass, bolts, described_lines, joint_key
+from app.words.deeds import label
+from app.words.marks import why
+from app.words.say import say, told
 
 Values = dict[str, Any]
 _MOVED = (EventName.DISTURBED, EventName.OPENED)
@@ -44,7 +47,7 @@ def deed_values(build: Build, deed: Deed) -> Values:
     first = deed.entries[0]
     coming, going = _change(build, first)
     return {
-        "did": deed.label,
+        "did": label(build, deed),
         "key": first.subject.place if isinstance(first.new, Candidate) else first.subject.key,
         "line": _line_of(build, first),
         "by": deed.by,
@@ -84,7 +87,7 @@ def _is_moved(entry: Entry) -> bool:
 def _moved(build: Build, entry: Entry) -> Values:
     line = build.by_id[entry.subject.key]
     assert isinstance(entry.new, Mark)  # only marks are moved
-    return _named(line) | {"why": entry.new.why}
+    return _named(line) | {"why": why(entry.new)}
 
 
 def _named(line: Line) -> Values:
@@ -326,7 +329,7 @@ def _pass(survey: Survey, one: BoltPass) -> Values:
         "wrench": (turn.wrench or None) if turn else None,
         "setting": (turn.setting or None) if turn else None,
         "threads": (turn.threads or None) if turn else None,
-        "verdict": (turn.verdict or None) if turn else None,
+        "verdict": say(turn.because) if turn and turn.because else None,
         "by": turn.by if turn else None,
         "at": time_text(turn.at) if turn else None,
     }
@@ -371,7 +374,7 @@ def run_values(survey: Survey) -> list[Values]:
                 | {"note": one.note or None, "by": one.by, "at": time_text(one.at)}
                 for (key, _), one in survey.build.facts.of(RUN).items()
             ],
-            "due": [_named(end.line) | {"why": end.why} for end in follow_up_due.find(survey)],
+            "due": [_named(end.line) | {"why": told(end.why)} for end in follow_up_due.find(survey)],
         }
     ]
 
@@ -465,7 +468,7 @@ def _chosen(one: Chosen | None) -> Values:
 
 def remembered_values(survey: Survey) -> list[Values]:
     """What must be remembered on leaving, one object each."""
-    return [{"text": text} for text in must_be_remembered(survey)]
+    return [{"text": say(one)} for one in must_be_remembered(survey)]
 
 
 def resume_values(survey: Survey) -> list[Values]:
@@ -486,7 +489,7 @@ def resume_values(survey: Survey) -> list[Values]:
 
 
 def _left(left: Left) -> Values:
-    return {"note": left.note, "by": left.by, "at": time_text(left.at), "items": list(left.items)}
+    return {"note": left.note, "by": left.by, "at": time_text(left.at), "items": [say(one) for one in left.items]}
 
 
 def time_text(at: datetime | None) -> str | None:

@@ -12,6 +12,7 @@ from app.sheet.rows import Run
 from app.sheet.sections import FIGURE_PX, LONG_PX, Item, Section, plain
 from app.trade.notation import second
 from app.trade.quantity import TorqueTurn
+from app.words.say import told
 
 # A figure with more signs than this, such as one for each kind of place, is set smaller.
 LONG_FIGURE = 26
@@ -68,7 +69,7 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
 
 
 def _loose(end: LooseEnd) -> Item:
-    return Item((Run(f"{end.why}. ", "stop"), Run(end.clears, "text")))
+    return Item((Run(f"{told(end.why)}. ", "stop"), Run(end.clears, "text")))
 
 
 def _waiting(survey: Survey, line: Line) -> Iterator[Item]:

@@ -272,6 +272,7 @@ class LineMarkRow(Base):
     disturbed_by: Mapped[str]
     meanwhile: Mapped[str]
     known_from: Mapped[datetime | None]
+    because: Mapped[dict[str, Any] | None] = mapped_column(JSON(none_as_null=True))
     number: Mapped[int] = mapped_column(server_default="0")
 
 
@@ -383,12 +384,12 @@ class DeedRow(Base):
     id: Mapped[int] = mapped_column(primary_key=True)
     build_id: Mapped[int] = _build()
     verb: Mapped[str]
-    label: Mapped[str]
     by: Mapped[str]
     at: Mapped[datetime]
     written: Mapped[datetime]
     why: Mapped[str]
     of: Mapped[int | None] = mapped_column(ForeignKey("deed.id"))
+    again: Mapped[str | None]
     __table_args__ = (Index("ix_deed_build", "build_id", "id"), Index("ix_deed_at", "build_id", "at"))
 
 

@@ -3,7 +3,7 @@
 import hashlib
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -66,10 +66,9 @@ class Arrow:
 
 @dataclass(frozen=True, slots=True)
 class UndoStep:
-    """A deed that can be taken back or put back, by its label."""
+    """A deed that can be taken back or put back."""
 
     id: int
-    label: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,7 +210,6 @@ class Workshop:
                 insert(t.DeedRow).values(
                     build_id=build_id,
                     verb=Verb.MADE.value,
-                    label=f"{clean} made",
                     by=by,
                     at=now,
                     written=now,
@@ -253,11 +251,11 @@ class Workshop:
     def _write(self, connection: Connection, build_id: int, deed: Deed, now: datetime) -> int:
         values = {
             "verb": deed.verb.value,
-            "label": deed.label,
             "by": deed.by,
             "at": deed.at,
             "why": deed.why,
             "of": deed.of,
+            "again": deed.again.value if deed.again else None,
         }
         deed_id = insert_row(connection, t.DeedRow, values | {"build_id": build_id, "written": now})
         if deed.entries:
@@ -271,7 +269,7 @@ class Workshop:
         undo: list[UndoStep] = []
         redo: list[UndoStep] = []
         deed = t.DeedRow.__table__.c
-        query = select(deed.id, deed.verb, deed.label, deed.of).where(deed.build_id == build.key).order_by(deed.id)
+        query = select(deed.id, deed.verb, deed.of).where(deed.build_id == build.key).order_by(deed.id)
         with self._begin() as connection:
             rows = connection.execute(query).all()
         for row in rows:
@@ -282,7 +280,7 @@ class Workshop:
             elif row.verb == Verb.REDO.value:
                 undo.append(redo.pop())
             else:
-                undo.append(UndoStep(row.id, row.label))
+                undo.append(UndoStep(row.id))
                 redo.clear()
         return undo, redo
 
@@ -291,7 +289,7 @@ class Workshop:
         steps, _ = self.undo_steps(build)
         if not steps:
             raise Refused(phrase(RefusalKind.NOTHING_TO_UNDO))
-        deed = undo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
+        deed = undo_of(build, self.deed(steps[-1].id), steps[-1].id, by, now)
         return self.commit(build, deed, now=now), deed
 
     def redo(self, build: Build, *, by: str, now: datetime) -> tuple[Build, Deed]:
@@ -299,7 +297,7 @@ class Workshop:
         _, steps = self.undo_steps(build)
         if not steps:
             raise Refused(phrase(RefusalKind.NOTHING_TO_REDO))
-        deed = redo_of(build, self._deed(steps[-1].id), steps[-1].id, by, now)
+        deed = redo_of(build, self.deed(steps[-1].id), steps[-1].id, by, now)
         return self.commit(build, deed, now=now), deed
 
     # --- journal
@@ -309,13 +307,14 @@ class Workshop:
         with reading(self.path), self._begin() as connection:
             return _journal(connection, build.key)
 
-    def _deed(self, deed_id: int) -> Deed:
+    def deed(self, deed_id: int) -> Deed:
+        """One deed of the journal with its entries."""
         with reading(self.path), self._begin() as connection:
             row = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.id == deed_id)).one()
             entries = connection.execute(
                 select(t.EntryRow.__table__).where(t.EntryRow.deed_id == deed_id).order_by(t.EntryRow.id)
             ).all()
-        return Deed(Verb(row.verb), row.label, row.by, row.at, tuple(_entry(one) for one in entries), row.why, row.of)
+        return _as_deed(row, entries)
 
     # --- small things kept
 
@@ -420,16 +419,21 @@ def _entry(row: Any) -> Entry:
     return Entry(EventName(row.event), Subject(kind, row.key, row.place, row.round), old, new)
 
 
+def _as_deed(row: Any, entries: Iterable[Any]) -> Deed:
+    again = Verb(row.again) if row.again else None
+    return Deed(Verb(row.verb), row.by, row.at, tuple(_entry(one) for one in entries), row.why, row.of, again)
+
+
 def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
-    entries: dict[int, list[Entry]] = {}
+    entries: dict[int, list[Any]] = {}
     query = select(t.EntryRow.__table__).join(t.DeedRow).where(t.DeedRow.build_id == build_id)
     for row in connection.execute(query.order_by(t.EntryRow.id)):
-        entries.setdefault(row.deed_id, []).append(_entry(row))
+        entries.setdefault(row.deed_id, []).append(row)
     deeds = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.build_id == build_id).order_by(t.DeedRow.id))
     return tuple(
         Written(
             row.id,
-            Deed(Verb(row.verb), row.label, row.by, row.at, tuple(entries.get(row.id, ())), row.why, row.of),
+            _as_deed(row, entries.get(row.id, ())),
             row.written,
         )
         for row in deeds

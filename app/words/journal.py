@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from app.assembly.build import Build
+from app.assembly.lines import doing
 from app.assembly.said.bolts import BOLT, BoltTurn
 from app.assembly.said.cam import CAM, CamSaid
 from app.assembly.said.counts import COUNT, Tightened
@@ -29,6 +30,9 @@ from app.assembly.said.temporary import Item
 from app.assembly.said.tools import Tool
 from app.assembly.standing.tightening import joint_key, joint_words
 from app.assembly.standing.used_bolts import measured_words
+from app.words.deeds import label
+from app.words.marks import why
+from app.words.say import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,7 +52,7 @@ class Told:
 def told(build: Build, deed: Deed) -> tuple[Told, ...]:
     """A deed's entries in words; a deed without entries tells itself."""
     if not deed.entries:
-        return (Told(deed.at, deed.by, deed.verb, "", deed.label, "", deed.label, deed.why),)
+        return (Told(deed.at, deed.by, deed.verb, "", label(build, deed), "", label(build, deed), deed.why),)
     return tuple(_told(build, deed, entry) for entry in deed.entries)
 
 
@@ -71,9 +75,6 @@ def marked_together(entries: Sequence[Told]) -> frozenset[int]:
 
 
 def _told(build: Build, deed: Deed, entry: Entry) -> Told:
-    why = deed.why
-    if isinstance(entry.new, Mark):
-        why = entry.new.why
     return Told(
         at=deed.at,
         by=deed.by,
@@ -82,8 +83,15 @@ def _told(build: Build, deed: Deed, entry: Entry) -> Told:
         what=_what(build, entry.subject),
         old=_words(build, entry.subject, entry.old),
         new=_words(build, entry.subject, entry.new),
-        why=why,
+        why=_why(deed, entry.new),
     )
+
+
+def _why(deed: Deed, new: Fact | None) -> str:
+    if isinstance(new, Mark):
+        return why(new)
+    turn = next((one.new for one in deed.entries if isinstance(one.new, BoltTurn)), None)
+    return deed.why or (say(turn.because) if deed.verb is Verb.TIGHTEN and turn and turn.because else "")
 
 
 def _line(build: Build, subject: Subject) -> str:
@@ -154,8 +162,8 @@ def _further_words(fact: Fact) -> str:
     match fact:
         case Event(note=note, what=what):
             return f"{what}: {note}" if note else what
-        case Extra(number=number, do=do):
-            return f"{number} {do}"
+        case Extra(number=number):
+            return f"{number} {doing(fact)}"
         case Finding(what=what, decision=decision, why=why):
             return f"{what}. {decision.value}: {why}" if decision.value else what
         case Item(name=name, count=count, where=where, out_at=out_at, lost=lost):
@@ -187,7 +195,8 @@ def _further_words(fact: Fact) -> str:
             return joint_words(fact)
         case CamSaid(typed=typed):
             return ", ".join(f"{name} {text}" for name, text in typed.items())
-        case BoltTurn(torque=torque, angle=angle, stretch=stretch, verdict=verdict, done=done):
+        case BoltTurn(torque=torque, angle=angle, stretch=stretch, because=because, done=done):
+            verdict = say(because) if because is not None else ""
             said = ", ".join(word for word in (torque, angle, stretch, verdict) if word)
             return said or ("done" if done else "tried")
         case Chosen(choice=choice):

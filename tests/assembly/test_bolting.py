@@ -26,6 +26,7 @@ from app.assembly.standing.tightening import (
 from app.assembly.standing.wrenches import wrench_sum
 from app.exchange.plan_file import PlanError, parse_plan
 from app.exchange.tables import shipped_tables
+from app.words.say import say
 from tests.cases.story import Told, story
 from tests.plans import SMALL
 from tests.refused import refused
@@ -263,7 +264,9 @@ def test_torque_before_stretch_means_all_of_the_group_once_more_and_then_a_new_s
 
 
 def _verdict(told: Told) -> str:
-    return turns_of(told.build, told.line("torque-mains-last"))[1, "3 left"].verdict
+    because = turns_of(told.build, told.line("torque-mains-last"))[1, "3 left"].because
+    assert because is not None
+    return say(because)
 
 
 # --- what to set, and what a joint stands

@@ -12,7 +12,9 @@ from app.assembly.said.parts import Holding
 from app.assembly.standing.disturb import disturbed
 from app.exchange.plan_file import parse_plan
 from app.trade.verdict import Verdict
+from app.words.deeds import label
 from app.words.journal import told
+from app.words.marks import why
 from tests.plans import EVENING, SMALL, Bench
 from tests.refused import refused
 
@@ -87,7 +89,7 @@ def test_a_line_goes_from_to_do_over_started_to_done(bench: Bench) -> None:
     assert bench.state("clean-block") is State.TO_DO
     bench.mark("clean-block", State.STARTED)
     deed = bench.mark("clean-block", State.DONE)
-    assert deed.label == "1.01 Done"
+    assert label(bench.build, deed) == "1.01 Done"
     mark = bench.build.facts.lines["clean-block"]
     assert (mark.state, mark.by, mark.was_ready) == (State.DONE, "AB", True)
 
@@ -319,7 +321,7 @@ def test_a_tick_taken_away_opens_a_line_that_was_done(bench: Bench) -> None:
     bench.work("run-studs-in")
     bench.tick("run-studs-in", "2", State.TO_DO)
     assert bench.state("run-studs-in") is State.LOOK_AGAIN
-    assert "Stud 2 was opened" in bench.build.facts.lines["run-studs-in"].why
+    assert "Stud 2 was opened" in why(bench.build.facts.lines["run-studs-in"])
 
 
 def test_a_place_is_to_do_started_or_done_and_nothing_else(bench: Bench) -> None:
@@ -456,7 +458,7 @@ def test_doing_a_line_again_opens_what_it_disturbs(bench: Bench) -> None:
     assert bench.state("end-float") is State.LOOK_AGAIN
     mark = bench.build.facts.lines["end-float"]
     assert mark.disturbed_by == "torque-mains"
-    assert mark.why == "1.07 Torque the mains: was opened (Look again)"
+    assert why(mark) == "1.07 Torque the mains: was opened (Look again)"
 
 
 def test_only_undoing_opens_what_undoing_disturbs(bench: Bench) -> None:
@@ -479,7 +481,7 @@ def test_a_disturbance_goes_on_along_the_chain_and_ends() -> None:
     ]
     bench.done("fit-pan")
     assert bench.state("end-float") is State.LOOK_AGAIN
-    assert bench.build.facts.lines["end-float"].why == "1.07 Torque the mains: is no longer known"
+    assert why(bench.build.facts.lines["end-float"]) == "1.07 Torque the mains: is no longer known"
     assert all(mark.disturbed_by in ("", "fit-pan") for mark in bench.build.facts.lines.values())
 
 
@@ -519,7 +521,7 @@ def test_a_finding_changed_later_opens_what_was_done_by_the_old_one(bench: Bench
     bench.done("probe-holes", "seal-studs", "run-studs-in")
     bench.read("probe-holes", "oil", "2")
     assert bench.state("seal-studs") is State.LOOK_AGAIN
-    assert bench.build.facts.lines["seal-studs"].why == "1.03 Stud 2 is oil now."
+    assert why(bench.build.facts.lines["seal-studs"]) == "1.03 Stud 2 is oil now."
     assert bench.found("hole-unsealed") == ["seal-studs"]
 
 
@@ -530,7 +532,7 @@ def test_a_finding_rubbed_out_opens_what_was_done_by_it(bench: Bench) -> None:
     bench.done("probe-holes", "seal-studs", "run-studs-in")
     bench.rub_out("probe-holes", "2")
     assert bench.state("seal-studs") is State.LOOK_AGAIN
-    assert bench.build.facts.lines["seal-studs"].why == "1.03 Stud 2 is not known any more."
+    assert why(bench.build.facts.lines["seal-studs"]) == "1.03 Stud 2 is not known any more."
 
 
 def test_a_finding_that_comes_true_later_brings_the_line_back(bench: Bench) -> None:

@@ -11,6 +11,7 @@ from app.assembly.said.refusal import NotReady
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
+from app.words.say import told as in_words
 from tests.plans import SMALL, Bench
 from tests.refused import refused
 
@@ -85,7 +86,7 @@ def test_what_was_gone_on_without_stays_in_sight_and_is_not_asked_again(bench: B
     bench.done("try-pan", "pan-off", "rag-out", "count-inside")
     bench.pass_gate("A", {"1.08": "felt by hand"})
     assert bench.found("concession-open") == ["end-float"]
-    assert "felt by hand" in bench.end("concession-open").why
+    assert "felt by hand" in in_words(bench.end("concession-open").why)
     assert bench.found("gate-line-open") == []
     bench.done("fit-pan")
     bench.wait(hours=25)
@@ -148,7 +149,7 @@ def test_priming_skipped_is_named_as_what_it_is(bench: Bench) -> None:
     bench.mark("crank-bolt", State.STARTED)
     (reason,) = [one for one in bench.gate("crank").reasons if one.step == "prime"]
     assert "not-primed" in reason.rules
-    assert reason.why.startswith("Oil is not primed: 2.03 is To do, and no pressure is written")
+    assert in_words(reason.why).startswith("Oil is not primed: 2.03 is To do, and no pressure is written")
 
 
 @pytest.mark.parametrize("ahead", [True, False], ids=["beforehand", "at the gate"])

@@ -13,6 +13,7 @@ from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.exchange.plan_file import parse_plan
+from app.words.say import told as in_words
 from tests.cases.story import Told
 from tests.plans import SMALL, Bench
 
@@ -680,7 +681,7 @@ def test_a_thing_is_in_as_soon_as_it_may_be_in() -> None:
     bench = Bench()
     bench.mark("rag-in", State.STARTED)
     assert bench.found("temporary-in") == ["rag-out"]
-    assert "2 × Rag" in bench.end("temporary-in").why
+    assert "2 × Rag" in in_words(bench.end("temporary-in").why)
 
 
 def test_saying_that_taking_it_out_is_not_needed_does_not_take_it_out() -> None:

@@ -17,6 +17,7 @@ from app.assembly.standing.joints import described
 from app.assembly.standing.tightening import joint_of
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
+from app.words.say import told as in_words
 from tests.plans import Bench, good_value
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
@@ -190,7 +191,7 @@ class Told(Bench):
 
     def said(self, rule: str) -> list[str]:
         """What a rule says, in the order of the sheet."""
-        return [end.why for end in self.ends() if end.rule == rule]
+        return [in_words(end.why) for end in self.ends() if end.rule == rule]
 
     # --- stretches of work
 

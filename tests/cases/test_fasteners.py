@@ -10,6 +10,7 @@ from app.assembly.said.actions import MarkLine
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import NotReady
+from app.words.say import told as in_words
 from tests.cases.story import story
 from tests.refused import refused
 
@@ -119,7 +120,7 @@ def test_three_opinions_on_one_torque_are_a_loose_end_until_one_is_chosen_with_a
     told.holds("figures-disagree", "torque-rod-bolts", "close-bottom")
     told.choose("torque-rod-bolts", "c2", "he has built more of them")
     told.holds("figures-disagree", "torque-rod-bolts", "close-bottom")
-    assert "advice, chosen over the printed" in told.end("figures-disagree").why
+    assert "advice, chosen over the printed" in in_words(told.end("figures-disagree").why)
     told.wait(hours=1)
     told.choose("torque-rod-bolts", "c1", "the bolts are oiled, as it says")
     assert told.found("figures-disagree") == []
@@ -144,7 +145,7 @@ def test_the_crank_bolt_counts_its_tightenings_and_remembers_its_past(plan: str)
     told.work_before("drive-first-miles")
     told.ran(hours=1, km=850)
     assert told.found("decision-reopened") == ["torque-crank-bolt"]
-    assert "Watch: mark in line" in told.end("decision-reopened").why
+    assert "Watch: mark in line" in in_words(told.end("decision-reopened").why)
 
 
 @pytest.mark.parametrize("plan", ["four-ohv", "v8-ohv", "four-ohc"])
@@ -341,7 +342,7 @@ def test_access_plugs_and_their_hardware_are_counted_home() -> None:
     told.holds("temporary-in", "close-pressure-ports", "prime")
     told.tick("close-pressure-ports", "rear of gallery")
     told.sign("close-pressure-ports")
-    assert "temporary-in" in [end.rule for end in told.ends() if "Lost" in end.why]
+    assert "temporary-in" in [end.rule for end in told.ends() if "Lost" in in_words(end.why)]
     told.take_out(nut)
     assert "close-pressure-ports" not in told.held_by("prime")
 

@@ -5,6 +5,7 @@ import pytest
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import NotReady
+from app.words.say import told as in_words
 from tests.cases.story import SHIPPED, story
 from tests.refused import refused
 
@@ -116,7 +117,7 @@ def test_a_screw_left_where_it_fell_is_written_with_what_would_bring_it_back() -
     assert told.found("decision-reopened") == []
     told.ran(km=120)
     told.holds("decision-reopened", "first-leaks", "normal-use")
-    assert "Watch: magnet" in told.end("decision-reopened").why
+    assert "Watch: magnet" in in_words(told.end("decision-reopened").why)
     told.wait(hours=1)
     told.settle("f1", Disposition.REWORK, "fetched with the pan off")
     assert told.found("decision-reopened") == []

@@ -183,8 +183,16 @@ def test_a_workshop_of_the_first_tables_keeps_its_readings(filled: Hand, tmp_pat
 FACTS = ("line_mark", "tick", "reading", "figure", "part_said", "passage", "concession", "fact")
 
 
+def _with_labels(connection: sqlite3.Connection) -> None:
+    """Take away what 0005 brought, and give back what it took."""
+    connection.execute("ALTER TABLE deed DROP COLUMN again")
+    connection.execute("ALTER TABLE deed ADD COLUMN label VARCHAR NOT NULL DEFAULT ''")
+    connection.execute("ALTER TABLE line_mark DROP COLUMN because")
+
+
 def _without_numbers(connection: sqlite3.Connection) -> None:
-    """Take away what 0003 brought."""
+    """Take away what 0003 brought, and what came after it."""
+    _with_labels(connection)
     for index in ("ix_relation_step_id", "ix_part_requirement_step_id", "ix_temporary_item_step_id", "ix_deed_at"):
         connection.execute(f"DROP INDEX {index}")
     for table in FACTS:

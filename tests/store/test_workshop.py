@@ -27,6 +27,7 @@ from app.store import database
 from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
 from app.store.workshop import HOLDER, PHOTOS, Arrow, Workshop
+from app.words.deeds import label
 from tests.plans import EVENING, SMALL, Bench, build_from, small_plan
 from tests.refused import refused
 from tests.store.conftest import Hand, ordinary_user
@@ -516,7 +517,11 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
         build = workshop.load(1)
         with refused("nothing to undo"):
             build, _ = workshop.undo(build, by="AB", now=hand.now)
-        assert [one.label for one in workshop.undo_steps(build)[1]] == ["1.09 Done", "1.06 Done", "1.01 Done"]
+        assert [label(build, workshop.deed(one.id)) for one in workshop.undo_steps(build)[1]] == [
+            "1.09 Done",
+            "1.06 Done",
+            "1.01 Done",
+        ]
     for turn in (1, 2, 3):
         with hand.open() as workshop:
             build = workshop.load(1)
@@ -538,7 +543,7 @@ def test_a_new_deed_after_an_undo_ends_the_redo(hand: Hand) -> None:
         build, _ = workshop.undo(build, by="AB", now=hand.now)
         build = hand.mark(workshop, build, "1.06", State.DONE)
         undo, redo = workshop.undo_steps(build)
-        assert ([one.label for one in undo], redo) == (["1.06 Done"], [])
+        assert ([label(build, workshop.deed(one.id)) for one in undo], redo) == (["1.06 Done"], [])
 
 
 def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:

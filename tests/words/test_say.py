@@ -63,7 +63,7 @@ def test_whoever_says_something_gives_what_the_sentence_wants() -> None:
     by_name = {kinds.__name__: sentences for kinds, sentences in SENTENCES.items()}
     checked, wrong = 0, []
     for kinds, member, given, where in _phrases():
-        if kinds not in by_name:
+        if kinds not in by_name or "" in given:  # "": arguments handed on together
             continue
         sentences = {kind.name: sentence for kind, sentence in by_name[kinds].items()}
         wanted = _wanted(sentences[member])

@@ -12,13 +12,14 @@ from app.assembly.plan.figures import read_pass
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Measured, Order
 from app.assembly.said import actions as a
-from app.assembly.said.bolts import BoltTurn
+from app.assembly.said.bolts import BoltTurn, Tried
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import TICK, State, Tick
-from app.assembly.said.phrase import phrase
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.readings import READING, Reading
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -28,7 +29,6 @@ from app.assembly.standing.tightening import (
     joint_key,
     joint_lines,
     joint_of,
-    joint_words,
     names_in,
     next_pass_of,
     row_counts,
@@ -38,7 +38,7 @@ from app.assembly.standing.tightening import (
 )
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
-from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
+from app.trade.stretch import Answer, Attempt, TwoSided, accept
 
 
 @decided.register
@@ -60,8 +60,7 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
         entries += _ticked(survey, line, place, action, last=last)
     elif last and line.reads:
         entries += _read(survey, line, place, action, turn)
-    label = f"{line.number} {place.title} {_came_to(the_pass, turn)}"
-    return Deed(Verb.TIGHTEN, label, action.by, action.at, once(entries), turn.verdict)
+    return Deed(Verb.TIGHTEN, action.by, action.at, once(entries))
 
 
 def _bolted(survey: Survey, number: str) -> Line:
@@ -69,11 +68,6 @@ def _bolted(survey: Survey, number: str) -> Line:
     if line.tightening is None:
         raise Refused(phrase(RefusalKind.TIGHTENS_NOTHING, line=line.number))
     return line
-
-
-def _came_to(the_pass: Pass, turn: BoltTurn) -> str:
-    value = turn.torque or turn.angle or the_pass.text
-    return f"{the_pass.title} {value}" if the_pass.of > 1 else value
 
 
 def _turned(survey: Survey, line: Line, place: Place, the_pass: Pass, action: a.TightenBolt) -> BoltTurn:
@@ -131,10 +125,26 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
     tries = before.tries if before is not None else 1
     try:
         wanted, attempt = _two_sided(line, window, the_pass.torque), Attempt(turn.torque_nm, turn.stretch_mm, tries)
-        answer, verdict = accept(wanted, attempt), say_answer(wanted, attempt)
+        answer = accept(wanted, attempt)
     except ValueError as error:
         raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
-    return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
+    return replace(
+        turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, because=tried(answer, wanted, attempt)
+    )
+
+
+def tried(answer: Answer, wanted: TwoSided, attempt: Attempt) -> Phrase:
+    """What an attempt at a stud came to, with its torque in N·m and its stretch in mm as they are said."""
+    torque, stretch = f"{attempt.torque_nm:.1f}", f"{attempt.stretch_mm:.3f}"
+    match answer:
+        case Answer.WITHIN:
+            return phrase(Tried.WITHIN, torque=torque, stretch=stretch)
+        case Answer.KEEP_GOING:
+            return phrase(Tried.KEEP_GOING, torque=torque, stretch=stretch)
+        case _ if attempt.stretch_mm > wanted.stretch_high_mm:
+            return phrase(Tried.TOO_LONG, torque=torque, stretch=stretch, most=f"{wanted.stretch_high_mm:.3f}")
+        case _:
+            return phrase(Tried.SLACKEN_GROUP if answer is Answer.SLACKEN_GROUP else Tried.REPLACE, torque=torque)
 
 
 def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
@@ -176,7 +186,7 @@ def _describe(action: a.DescribeJoint, survey: Survey) -> Deed:
     _check_passes(line, said)
     _check_window(line, said)
     made = entry(survey.build, EventName.JOINT, Subject(JOINT, joint_key(line)), said)
-    return Deed(Verb.JOINT, f"{line.number} joint: {joint_words(said)}", action.by, action.at, (made,))
+    return Deed(Verb.JOINT, action.by, action.at, (made,))
 
 
 def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
@@ -227,13 +237,15 @@ def _slacken(action: a.Slacken, survey: Survey) -> Deed:
     entries: list[Entry] = []
     for other in begun:
         if survey.done(other):
-            entries += opened(survey, other, action.by, action.at, f"the joint was slackened: {action.why.strip()}")
+            entries += opened(
+                survey, other, action.by, action.at, phrase(Because.JOINT_SLACKENED, why=action.why.strip())
+            )
         else:
             entries += voided(survey.build, other, action.at)
         entries += _rubbed_out(survey, other)
     if not entries:
         raise Refused(phrase(RefusalKind.NOTHING_TO_SLACKEN, line=line.number))
-    return Deed(Verb.SLACKEN, f"{line.number} joint slackened", action.by, action.at, once(entries), action.why.strip())
+    return Deed(Verb.SLACKEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _rubbed_out(survey: Survey, line: Line) -> Iterator[Entry]:

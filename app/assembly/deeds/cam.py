@@ -48,7 +48,7 @@ def _say_cam(action: a.SayCam, survey: Survey) -> Deed:
     if not 0 <= said.margin_deg <= 120:
         raise Refused(phrase(RefusalKind.MARGIN_OUT_OF_RANGE))
     made = entry(survey.build, EventName.CAM, THE_CAM, said)
-    return Deed(Verb.CAM, f"cam {', '.join(typed[name] for name in _ANGLES)}", action.by, action.at, (made,))
+    return Deed(Verb.CAM, action.by, action.at, (made,))
 
 
 def _degrees(text: str) -> float:

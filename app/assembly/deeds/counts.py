@@ -35,9 +35,7 @@ def _count(action: a.CountTightenings, survey: Survey) -> Deed:
         )
     fact = _measured(action)
     entries = tuple(entry(build, EventName.TIGHTENED, Subject(COUNT, fasteners.id, place.id), fact) for place in chosen)
-    return Deed(
-        Verb.COUNT, f"{fasteners.title}: {action.times} tightenings", action.by, action.at, entries, action.why.strip()
-    )
+    return Deed(Verb.COUNT, action.by, action.at, entries, action.why.strip())
 
 
 _LONGEST_BOLT_MM = 2000.0

@@ -8,6 +8,7 @@ from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.events import EVENT, Event
 from app.assembly.said.kinds import Subject
 from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -23,5 +24,6 @@ def _happen(action: a.Happen, survey: Survey) -> Deed:
     happening = next(iter(known.values()))
     event = Event(happening.id, action.note.strip(), action.by, action.at)
     entries = [entry(build, EventName.HAPPENED, Subject(EVENT, next_key(build, EVENT, "e")), event)]
-    entries += void_by(build, happening.disturbs, action.by, action.at, happening.title)
-    return Deed(Verb.HAPPEN, happening.title, action.by, action.at, once(entries), action.note.strip())
+    because = phrase(Because.HAPPENED, title=happening.title)
+    entries += void_by(build, happening.disturbs, action.by, action.at, because)
+    return Deed(Verb.HAPPEN, action.by, action.at, once(entries), action.note.strip())

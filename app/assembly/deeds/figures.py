@@ -15,6 +15,7 @@ from app.assembly.said.figures import CANDIDATE, FIGURE, Candidate, Figure
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -42,8 +43,8 @@ def _figure(action: EnterFigure, survey: Survey) -> Deed:
     after = bounds_of(spec, figure, survey.build.sources)
     changed = before is not None and after is not None and (before.limits, before.parts) != (after.limits, after.parts)
     if survey.state(line) is State.DONE and changed:
-        entries += opened(survey, line, action.by, action.at, f"its figure is {text} now")
-    return Deed(Verb.FIGURE, f"{line.number} figure {text}", action.by, action.at, tuple(entries), action.source)
+        entries += opened(survey, line, action.by, action.at, phrase(Because.FIGURE_IS_NOW, figure=text))
+    return Deed(Verb.FIGURE, action.by, action.at, tuple(entries), action.source)
 
 
 @decided.register
@@ -64,7 +65,7 @@ def _offer(action: a.OfferFigure, survey: Survey) -> Deed:
     edition, dated, converted = action.edition.strip(), action.dated.strip(), action.converted_by.strip()
     candidate = Candidate(text, action.trust.value, source, edition, dated, converted, action.by, action.at)
     made = entry(survey.build, EventName.OFFERED, Subject(CANDIDATE, line.id, key), candidate)
-    return Deed(Verb.SOURCE, f"{line.number} {key}: {text} ({source})", action.by, action.at, (made,))
+    return Deed(Verb.SOURCE, action.by, action.at, (made,))
 
 
 @decided.register
@@ -79,4 +80,4 @@ def _choose_figure(action: a.ChooseFigure, survey: Survey) -> Deed:
     one = shelf[action.candidate]
     source = ", ".join(word for word in (one.source, one.edition, one.dated) if word)
     deed = come_to(a.EnterFigure(line.id, one.text, source, action.by, action.at), survey)
-    return replace(deed, verb=Verb.SOURCE, label=f"{line.number} {action.candidate} chosen: {one.text}", why=why)
+    return replace(deed, verb=Verb.SOURCE, why=why)

@@ -24,7 +24,7 @@ def _find(action: a.Find, survey: Survey) -> Deed:
     finding = Finding(line.id, place, what, action.measured.strip(), action.symptom, action.by, action.at)
     key = next_key(survey.build, FINDING, "f")
     made = entry(survey.build, EventName.FOUND, Subject(FINDING, key), finding)
-    return Deed(Verb.FIND, f"{line.number} found: {what} ({key})", action.by, action.at, (made,))
+    return Deed(Verb.FIND, action.by, action.at, (made,))
 
 
 @decided.register
@@ -48,6 +48,4 @@ def _decide_finding(action: a.DecideFinding, survey: Survey) -> Deed:
         reopens=tuple(check_condition(survey.build, text) for text in action.reopens),
     )
     made = entry(survey.build, EventName.DECIDED, Subject(FINDING, action.finding), decided_one)
-    return Deed(
-        Verb.DECIDE, f"{action.finding} {action.decision.value}: {old.what}", action.by, action.at, (made,), why
-    )
+    return Deed(Verb.DECIDE, action.by, action.at, (made,), why)

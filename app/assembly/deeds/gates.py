@@ -34,7 +34,7 @@ def _concede(action: Concede, survey: Survey) -> Deed:
     before_id = find_line(survey.build, action.before).id if action.before else ""
     concession = Concession(_written(line, action.text), action.by, action.at, covers, before_id)
     made = entry(survey.build, EventName.CONCESSION, Subject(CONCESSION, line.id), concession)
-    return Deed(Verb.CONCEDE, f"{line.number} go on in writing", action.by, action.at, (made,), action.text.strip())
+    return Deed(Verb.CONCEDE, action.by, action.at, (made,), action.text.strip())
 
 
 def _covers(survey: Survey, line: Line) -> tuple[str, ...]:
@@ -85,7 +85,7 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
         for step, text in conceded.items()
     ]
     entries.append(entry(survey.build, EventName.PASS, Subject(GATE, gate), Passage(action.by, action.at)))
-    return Deed(Verb.PASS, f"{title} passed", action.by, action.at, tuple(entries))
+    return Deed(Verb.PASS, action.by, action.at, tuple(entries))
 
 
 def _written(line: Line, text: str) -> str:

@@ -30,4 +30,4 @@ def _hole(action: a.DescribeHole, survey: Survey) -> Deed:
     kept = {name: getattr(action, name).strip() or (getattr(old, name) if old else "") for name in names}
     hole = Hole(**kept, by=action.by, at=action.at)
     made = entry(build, EventName.HOLE, Subject(HOLE, action.group, place.id), hole)
-    return Deed(Verb.HOLE, f"{build.groups[action.group].title}, {place.title}", action.by, action.at, (made,))
+    return Deed(Verb.HOLE, action.by, action.at, (made,))

@@ -16,6 +16,7 @@ from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import MARK, TICK, Mark, State, Tick
 from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -62,7 +63,7 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
         entries += unticked(survey.build, line, EventName.MARK)
     if State.DONE in (old, action.state):
         entries += disturbances(survey.build, line, action.by, action.at, action.state)
-    return Deed(Verb.MARK, f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
+    return Deed(Verb.MARK, action.by, action.at, tuple(entries), action.why)
 
 
 def _outdated(survey: Survey, line: Line) -> Iterator[Entry]:
@@ -197,9 +198,8 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE:
-        entries += opened(survey, line, action.by, action.at, f"{place.title} was opened")
+        entries += opened(survey, line, action.by, action.at, phrase(Because.PLACE_OPENED, place=place.title))
     fasteners = survey.build.fasteners.get(line.step.tightens)
     if action.state is State.DONE and fasteners is not None and fasteners.places == line.step.places:
         entries += tightened(survey.build, line, (place,), action.by, action.at)
-    label = f"{line.number} {place.title} {action.state.word}"
-    return Deed(Verb.TICK, label, action.by, action.at, once(entries))
+    return Deed(Verb.TICK, action.by, action.at, once(entries))

@@ -11,6 +11,7 @@ from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA, Extra, ExtraKind
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -26,9 +27,9 @@ def _open_up(action: a.OpenUp, survey: Survey) -> Deed:
         ExtraKind.OPENED,
         free_number(survey.build, after),
         after.id,
-        f"Close again: {what}",
+        what,
         action.why.strip(),
-        "what was opened is run open, loose or dirty",
+        "",
         action.place.strip(),
         find_steps(survey.build, action.disturbs),
         action.by,
@@ -36,8 +37,8 @@ def _open_up(action: a.OpenUp, survey: Survey) -> Deed:
     )
     key = next_key(survey.build, EXTRA, "x")
     entries = [entry(survey.build, EventName.OPENED_UP, Subject(EXTRA, key), extra)]
-    entries += void_by(survey.build, extra.disturbs, action.by, action.at, f"{what} was opened")
-    return Deed(Verb.OPEN, f"{extra.number} {extra.do}", action.by, action.at, once(entries), action.why.strip())
+    entries += void_by(survey.build, extra.disturbs, action.by, action.at, phrase(Because.THING_OPENED, what=what))
+    return Deed(Verb.OPEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _opened_line(action: a.OpenUp, survey: Survey, what: str) -> Deed:
@@ -46,8 +47,8 @@ def _opened_line(action: a.OpenUp, survey: Survey, what: str) -> Deed:
     said = f"{what}, {place.title}" if place else what
     if survey.state(line) is not State.DONE:
         raise Refused(phrase(RefusalKind.NOTHING_TO_OPEN, line=line.number, state=phrase(survey.state(line))))
-    entries = list(opened(survey, line, action.by, action.at, said))
-    return Deed(Verb.OPEN, f"{line.number} {said}", action.by, action.at, once(entries), action.why.strip())
+    entries = list(opened(survey, line, action.by, action.at, phrase(Because.OPENED, what=said)))
+    return Deed(Verb.OPEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _last_worked(survey: Survey) -> Line:

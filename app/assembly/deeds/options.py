@@ -16,6 +16,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.options import OPTION, Chosen
 from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.temporary import ITEM, Item
@@ -47,8 +48,7 @@ def _option(action: a.ChooseOption, survey: Survey) -> Deed:
         if survey.done(line):
             entries += disturbances(build, line, action.by, action.at, State.LOOK_AGAIN)
     entries += _left_inside(survey, going, action)
-    label = f"option {action.option}: {action.choice}"
-    return Deed(Verb.OPTION, label, action.by, action.at, once(entries), action.why.strip())
+    return Deed(Verb.OPTION, action.by, action.at, once(entries), action.why.strip())
 
 
 def _left_inside(survey: Survey, going: Iterable[Line], action: a.ChooseOption) -> Iterator[Entry]:
@@ -73,10 +73,9 @@ def _arrangement(action: a.ChooseOption, survey: Survey) -> Deed:
     entries = [entry(build, EventName.OPTION, Subject(OPTION, action.option), chosen)]
     for line in arrangement_change(build, name, int(action.choice)):
         if survey.done(line):
-            why = f"the engine has {action.choice} {name.replace('_', ' ')} now"
-            entries += opened(survey, line, action.by, action.at, why)
-    label = f"{name.replace('_', ' ')}: {action.choice}"
-    return Deed(Verb.OPTION, label, action.by, action.at, once(entries), action.why.strip())
+            because = phrase(Because.ENGINE_HAS_NOW, count=int(action.choice), what=name.replace("_", " "))
+            entries += opened(survey, line, action.by, action.at, because)
+    return Deed(Verb.OPTION, action.by, action.at, once(entries), action.why.strip())
 
 
 def arrangement_change(build: Build, name: str, count: int) -> list[Line]:

@@ -28,4 +28,4 @@ def _put_in(action: a.PutIn, survey: Survey) -> Deed:
     )
     subject = Subject(EXTRA, next_key(survey.build, EXTRA, "x"))
     made = entry(survey.build, EventName.PUT_IN, subject, extra)
-    return Deed(Verb.PUT_IN, f"{extra.number} {extra.do}", action.by, action.at, (made,), action.why.strip())
+    return Deed(Verb.PUT_IN, action.by, action.at, (made,), action.why.strip())

@@ -20,6 +20,7 @@ from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING, Reading
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
@@ -41,10 +42,11 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:
-        entries += opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
+        entries += opened(
+            survey, line, action.by, action.at, phrase(Because.READS_OUT, place=place.title, value=reading.text)
+        )
     entries += _changed_findings(survey, line, place, reading, action)
-    label = f"{line.number} {place.title} {reading.text}"
-    return Deed(Verb.READ, label, action.by, action.at, once(entries))
+    return Deed(Verb.READ, action.by, action.at, once(entries))
 
 
 @decided.register
@@ -55,9 +57,9 @@ def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
         raise Refused(phrase(RefusalKind.NO_VALUE_TO_RUB_OUT, line=line.number, place=place.title))
     entries = [entry(survey.build, EventName.RUB_OUT, subject, None)]
     if survey.state(line) is State.DONE:
-        entries += opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
+        entries += opened(survey, line, action.by, action.at, phrase(Because.VALUE_RUBBED_OUT, place=place.title))
     entries += _changed_findings(survey, line, place, None, action)
-    return Deed(Verb.RUB_OUT, f"{line.number} {place.title} rubbed out", action.by, action.at, once(entries))
+    return Deed(Verb.RUB_OUT, action.by, action.at, once(entries))
 
 
 def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
@@ -141,7 +143,9 @@ def _changed_findings(
     old = survey.build.facts.readings.get(finding.id, {}).get((place.id, action.round))
     if old is None or (reading is not None and old.text == reading.text):
         return
-    answer = f"is {reading.text} now" if reading is not None else "is not known any more"
+    where = {"line": finding.number, "place": place.title}
+    gone = phrase(Because.FINDING_NOT_KNOWN, **where)
+    because = phrase(Because.FINDING_IS_NOW, value=reading.text, **where) if reading is not None else gone
     for line in survey.build.conditional.get(finding.id, ()):
         if survey.state(line) is State.DONE:
-            yield from opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")
+            yield from opened(survey, line, action.by, action.at, because)

@@ -19,5 +19,4 @@ def _run(action: a.LogRun, survey: Survey) -> Deed:
         raise Refused(phrase(RefusalKind.RUN_OF_NOTHING))
     run = Run(action.hours, action.distance_km, action.heat_cycles, action.note.strip(), action.by, action.at)
     made = entry(survey.build, EventName.RAN, Subject(RUN, next_key(survey.build, RUN, "r")), run)
-    label = f"ran {action.hours:g} h, {action.distance_km:g} km, {action.heat_cycles} heat cycles"
-    return Deed(Verb.RUN, label, action.by, action.at, (made,), action.note.strip())
+    return Deed(Verb.RUN, action.by, action.at, (made,), action.note.strip())

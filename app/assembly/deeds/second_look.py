@@ -16,6 +16,7 @@ from app.assembly.said.kinds import Subject
 from app.assembly.said.leaving import LEFT
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.second_look import SEEN, Seen
@@ -41,8 +42,8 @@ def _second(action: a.LookSecond, survey: Survey) -> Deed:
     seen = Seen(action.by, action.at, values)
     entries = [entry(survey.build, EventName.SECOND_LOOK, Subject(SEEN, line.id), seen)]
     if out:
-        entries += opened(survey, line, action.by, action.at, f"second look: {', '.join(out)} out of limits")
-    return Deed(Verb.SECOND_LOOK, f"{line.number} second look", action.by, action.at, once(entries))
+        entries += opened(survey, line, action.by, action.at, phrase(Because.SECOND_LOOK_OUT, values=tuple(out)))
+    return Deed(Verb.SECOND_LOOK, action.by, action.at, once(entries))
 
 
 def _later_session(build: Build, first: datetime, second: datetime) -> bool:

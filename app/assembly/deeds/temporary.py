@@ -23,8 +23,7 @@ def _put_temporary(action: a.PutTemporary, survey: Survey) -> Deed:
     item = Item(name, action.count, where, action.turning_ok, action.lost, action.by, action.at)
     key = next_key(survey.build, ITEM, "t")
     made = entry(survey.build, EventName.LOST if action.lost else EventName.WENT_IN, Subject(ITEM, key), item)
-    word = "lost" if action.lost else "in"
-    return Deed(Verb.TEMPORARY, f"{key} {word}: {action.count} × {name}, {where}", action.by, action.at, (made,))
+    return Deed(Verb.TEMPORARY, action.by, action.at, (made,))
 
 
 @decided.register
@@ -44,4 +43,4 @@ def _take_out(action: a.TakeOut, survey: Survey) -> Deed:
         Subject(ITEM, found[0]),
         replace(item, out_by=action.by, out_at=action.at),
     )
-    return Deed(Verb.TEMPORARY, f"{found[0]} out: {item.count} × {item.name}", action.by, action.at, (made,))
+    return Deed(Verb.TEMPORARY, action.by, action.at, (made,))

@@ -13,6 +13,7 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.tools import TOOL, Tool
@@ -46,7 +47,7 @@ def _tool(action: a.KeepTool, survey: Survey) -> Deed:
     )
     _check_tool(tool)
     made = entry(survey.build, EventName.TOOL, Subject(TOOL, key), tool)
-    return Deed(Verb.TOOL, f"{key}: {tool.name}", action.by, action.at, (made,))
+    return Deed(Verb.TOOL, action.by, action.at, (made,))
 
 
 def _check_tool(tool: Tool) -> None:
@@ -77,8 +78,8 @@ def _tool_wrong(action: a.ToolWrong, survey: Survey) -> Deed:
     found = replace(tool, wrong_at=action.at, note=action.note.strip(), by=action.by, at=action.at)
     entries = [entry(build, EventName.FOUND_WRONG, Subject(TOOL, action.tool), found)]
     touched = [line.id for line in build.lines if _measured_by(build, line, action.tool, tool.checked)]
-    entries += void_by(build, touched, action.by, action.at, f"{tool.name} was found wrong")
-    return Deed(Verb.TOOL, f"{action.tool} found wrong", action.by, action.at, once(entries), action.note.strip())
+    entries += void_by(build, touched, action.by, action.at, phrase(Because.FOUND_WRONG, tool=tool.name))
+    return Deed(Verb.TOOL, action.by, action.at, once(entries), action.note.strip())
 
 
 def _measured_by(build: Build, line: Line, tool: str, checked: datetime | None) -> bool:

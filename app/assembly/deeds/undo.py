@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from app.assembly.build import Build
+from app.assembly.deeds.labels import did
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import Subject
@@ -30,5 +31,5 @@ def _again(
     for one in entries:
         first_of_subject.setdefault(one.subject, one.old)
     if any(build.facts.get(subject) != old for subject, old in first_of_subject.items()):
-        raise Refused(phrase(RefusalKind.WRITTEN_OVER_SINCE, deed=deed.label))
-    return Deed(verb, deed.label, by, at, entries, "", deed_id)
+        raise Refused(phrase(RefusalKind.WRITTEN_OVER_SINCE, deed=did(build, deed)))
+    return Deed(verb, by, at, entries, "", deed_id, deed.verb)

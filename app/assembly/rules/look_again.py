@@ -4,6 +4,8 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.standing.loose_end import LooseEnd, harm_of
 from app.assembly.standing.survey import Survey
 
@@ -20,7 +22,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Was Done. {mark.why}" if mark.why else "Was Done, then doubted",
+            why=phrase(Because.WAS_DONE, because=mark.because or mark.why),
             harm=harm_of(line, "its result is no longer known"),
             clears=f"Look at {line.number} again, write what it asks for, mark it Done",
             since=mark.at,

@@ -22,7 +22,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             rule=ID,
             line=line,
             gate=survey.gate_ahead(line),
-            why=f"Opened and not closed again{where}: {extra.do.removeprefix('Close again: ')}",
+            why=f"Opened and not closed again{where}: {extra.do}",
             harm=line.step.harm,
             clears=f"Close it, tighten it to its figure, mark {line.number} Done",
             since=extra.at,

@@ -3,7 +3,8 @@
 from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
-from app.assembly.said.bolts import BOLT
+from app.assembly.said.bolts import BOLT, Tried
+from app.assembly.said.phrase import phrase
 from app.assembly.standing.loose_end import LooseEnd, harm_of
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import turns_of
@@ -28,7 +29,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 rule=ID,
                 line=line,
                 gate=survey.gate_ahead(line),
-                why=f"{place}: {turn.verdict.rstrip('.')}",
+                why=phrase(Tried.AT_PLACE, place=place, because=turn.because),
                 harm=harm_of(line, "a stud past its stretch is on its way to breaking"),
                 clears=f"Slacken the group of {line.number}, put it right, and tighten it again",
                 since=since,

@@ -12,7 +12,7 @@ class Shut:
     line: str
     step: str
     rules: tuple[str, ...]
-    why: str
+    why: str | Phrase
     harm: str
     clears: str
     places: tuple[str, ...] = ()

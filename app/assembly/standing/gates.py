@@ -7,6 +7,8 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Gate
 from app.assembly.said.gates import Passage
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import Phrase, phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.loose_end import LooseEnd, harm_of
 from app.assembly.standing.survey import Survey
@@ -64,6 +66,11 @@ def _reasons(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> tuple[Sh
     )
 
 
+def _together(found: list[LooseEnd]) -> str | Phrase:
+    why = list({repr(end.why): end.why for end in found}.values())
+    return why[0] if len(why) == 1 else phrase(Because.SEVERAL, reasons=tuple(why))
+
+
 def _shut(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> Shut:
     own = (GATE_LINE,) if line.step.gate == gate.id and survey.open(line) else ()
     rules = own + tuple(end.rule for end in found)
@@ -72,7 +79,7 @@ def _shut(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> Shut
             line.number,
             line.id,
             rules,
-            "; ".join(dict.fromkeys(end.why for end in found)),
+            _together(found),
             found[0].harm,
             found[0].clears,
             tuple(dict.fromkeys(place for end in found for place in end.places)),

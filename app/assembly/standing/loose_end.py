@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.assembly.lines import Line
+from app.assembly.said.phrase import Phrase
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +14,7 @@ class LooseEnd:
     rule: str
     line: Line
     gate: str
-    why: str
+    why: str | Phrase
     harm: str
     clears: str
     since: datetime

@@ -14,6 +14,7 @@ from app.desk.work import Work
 from app.sheet.draw import marks
 from app.sheet.draw.tokens import Token
 from app.sheet.rows import Run
+from app.words.say import told
 
 
 class GateBar(QWidget):
@@ -178,7 +179,7 @@ class Concessions(QFrame):
         for row, reason in enumerate(standing.reasons):
             number = QLabel(reason.line, inner)
             number.setFont(font(18 * self._theme.times, 700))
-            words = QLabel(f"{reason.why}\nIf nobody does: {reason.harm}", inner)
+            words = QLabel(f"{told(reason.why)}\nIf nobody does: {reason.harm}", inner)
             words.setWordWrap(True)
             words.setFixedWidth(round(420 * min(self._theme.times, 1.3)))
             field = QLineEdit(typed.get(reason.line, ""), inner)

@@ -15,6 +15,7 @@ from app.desk.work import Work
 from app.sheet.rows import Run, frame_of
 from app.store.workshop import BuildName
 from app.words.journal import Told, marked_together
+from app.words.say import told
 
 _RULES = {rule.id: rule for rule in RULES}
 
@@ -44,7 +45,7 @@ def loose_end_rows(work: Work) -> list[ListRow]:
         title = f"Before “{work.build.gate(gate).title}”" if gate else "After the last gate"
         rows.append(ListRow("", title, heading=True, right=f"{len(group)}"))
         for end in group:
-            second = (Run(f"{end.why}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{end.clears}."))
+            second = (Run(f"{told(end.why)}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{end.clears}."))
             rows.append(_line_row(work, end.line, second, _RULES[end.rule].title, end.harm))
     return rows
 
@@ -87,7 +88,7 @@ def reason_rows(work: Work, standing: GateStanding) -> list[ListRow]:
     for reason in standing.reasons:
         line = work.build.by_id[reason.step]
         state = work.survey.state(line)
-        why = Run(f"{reason.why}. ", "stop" if state is State.STOPPED else "mind", bold=True)
+        why = Run(f"{told(reason.why)}. ", "stop" if state is State.STOPPED else "mind", bold=True)
         second = (why, Run(f"{reason.clears}."))
         rows.append(_line_row(work, line, second, f"{line.step.minutes} min", reason.harm))
     return rows

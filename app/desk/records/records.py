@@ -24,6 +24,7 @@ from app.desk.widgets.ask import AskPanel, Field
 from app.desk.work import Work
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
+from app.words.say import say
 
 Answers = Mapping[str, str]
 YES_NO = (("", "No"), ("yes", "Yes"))
@@ -496,7 +497,7 @@ class Records(QObject):
 
     def leave(self) -> None:
         """What must be remembered, and one note."""
-        items = list(must_be_remembered(self._work.survey))
+        items = [say(one) for one in must_be_remembered(self._work.survey)]
         told = ". ".join(items[:8]) + (f". And {len(items) - 8} more" if len(items) > 8 else "")
         self._ask_for(
             "Leaving",
@@ -513,7 +514,7 @@ class Records(QObject):
             return
         left = last_left(survey.build)
         words = [f"You left: {left.note or 'no note'}." if left else ""]
-        words += [". ".join(left.items) + "."] if left and left.items else []
+        words += [". ".join(say(one) for one in left.items) + "."] if left and left.items else []
         since = long_pause(survey)
         if since is not None:
             final = ", ".join(line.number for line in not_known_final(survey, since)) or "none"

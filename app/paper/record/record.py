@@ -20,6 +20,8 @@ from app.paper.record import tables as further
 from app.sheet.draw.tokens import HEAD, NUMBER, PAPER_HEAD_RULE_PT, PAPER_HEIGHT_MM, PAPER_ROW_RULE_PT, TITLE
 from app.sheet.page_breaks import Part, page_breaks
 from app.words.journal import Told
+from app.words.marks import why
+from app.words.say import told
 
 _TOP = 10 * MM
 _FOOT = 6 * MM
@@ -259,7 +261,7 @@ def _decided(survey: Survey, state: State, mark: Mark | None) -> tuple[str, str,
     if mark is None:
         return state.word, "no place asks for it, by the findings", "", ""
     before = f", before {survey.build.by_id[mark.before].number}" if mark.before else ""
-    return f"{state.word}{before}", mark.why, mark.by, clock(mark.at)
+    return f"{state.word}{before}", why(mark), mark.by, clock(mark.at)
 
 
 def _signed(survey: Survey) -> Table:
@@ -273,7 +275,7 @@ def _signed(survey: Survey) -> Table:
 
 
 def _loose(ends: Sequence[LooseEnd]) -> Table:
-    rows = tuple((end.line.number, end.why, end.clears, end.harm, clock(end.since)) for end in ends)
+    rows = tuple((end.line.number, told(end.why), end.clears, end.harm, clock(end.since)) for end in ends)
     columns = (
         Column("Line", 14, 700),
         Column("Loose end", 50, 700),

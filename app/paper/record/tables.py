@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from app.assembly.build import ARRANGEMENT, Build
-from app.assembly.lines import Line
+from app.assembly.lines import Line, doing
 from app.assembly.plan.places import Place
 from app.assembly.said.bolts import BoltTurn
 from app.assembly.said.counts import COUNT
@@ -32,6 +32,7 @@ from app.assembly.standing.used_bolts import measured_words
 from app.paper.pdf.table import Column, Table, clock
 from app.words.english.cam import NAMES
 from app.words.journal import Told
+from app.words.say import say
 
 _WHO = Column("Who", 12)
 _WHEN = Column("When", 34)
@@ -160,7 +161,9 @@ def extras(survey: Survey) -> Table:
             mark = survey.build.facts.lines.get(line.id)
             closed = f"{mark.state.word}, {mark.by} {clock(mark.at)}" if mark else "still to do"
             place = f", {one.place}" if one.place else ""
-            rows.append((line.number, f"{one.do}{place}", one.kind.value, one.why, f"{one.by} {clock(one.at)}", closed))
+            rows.append(
+                (line.number, f"{doing(one)}{place}", one.kind.value, one.why, f"{one.by} {clock(one.at)}", closed)
+            )
     columns = (
         Column("Line", 15, 700),
         Column("What", 54),
@@ -174,7 +177,10 @@ def extras(survey: Survey) -> Table:
 
 def notes_left(build: Build) -> Table:
     """What was written each time the work was left, and what was to be remembered then."""
-    rows = [(clock(one.at), one.by, one.note, "; ".join(one.items)) for one in build.facts.of(LEFT).values()]
+    rows = [
+        (clock(one.at), one.by, one.note, "; ".join(say(item) for item in one.items))
+        for one in build.facts.of(LEFT).values()
+    ]
     columns = (_WHEN, _WHO, Column("Note", 62, 700), Column("To be remembered", 72))
     return Table("Notes on leaving", columns, tuple(rows), "")
 

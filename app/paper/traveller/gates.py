@@ -13,6 +13,7 @@ from app.paper.pdf.strips import BASE, HALF, MIDDLE, WIDTH, Ground, Group, Strip
 from app.sheet.draw.marks import BOX, gate_glyph
 from app.sheet.draw.tokens import GATE_NAME, OPEN_LINE
 from app.sheet.rows import GateRow
+from app.words.say import told
 
 _NAME_X = 15 * MM
 _TEXT_X = 77 * MM
@@ -62,7 +63,7 @@ def _state_words(row: GateRow) -> str:
 def _reason(reason: Shut) -> Group:
     return note_group(
         reason.line,
-        _in_words(reason.why, reason.clears, reason.harm),
+        _in_words(told(reason.why), reason.clears, reason.harm),
     )
 
 
@@ -87,7 +88,7 @@ def after_the_last_gate(ends: Iterable[LooseEnd]) -> Iterator[Group]:
     """The loose ends no gate is left to catch; what was taken on in writing stands on its own line."""
     for end in ends:
         if not end.gate and end.rule != concession_open.ID:
-            yield note_group(end.line.number, _in_words(end.why, end.clears, end.harm))
+            yield note_group(end.line.number, _in_words(told(end.why), end.clears, end.harm))
 
 
 def still_in(survey: Survey) -> Iterator[Group]:
