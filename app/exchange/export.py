@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from app.assembly.lines import Line
 from app.assembly.plan.check import needed
 from app.assembly.plan.steps import Measured
+from app.assembly.said.phrase import Phrase, phrase_values
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
@@ -193,8 +194,12 @@ def _waiting(waiting: Waiting) -> Values:
     }
 
 
+def _kind(said: Phrase | None) -> Values:
+    return phrase_values(said) if said is not None else {"kind": None, "args": {}}
+
+
 def journal_values(entries: Iterable[Told]) -> list[Values]:
-    """The journal's entries."""
+    """The journal's entries; `kind` and `args` are the reason beside its words, where the program gave it."""
     return [
         {
             "at": time_text(one.at),
@@ -206,5 +211,6 @@ def journal_values(entries: Iterable[Told]) -> list[Values]:
             "new": one.new,
             "why": one.why,
         }
+        | _kind(one.because)
         for one in entries
     ]

@@ -1,6 +1,7 @@
 """What one deed comes to, and what is listed of each kind of fact, in plain values."""
 
 from app.assembly.build import ARRANGEMENT, Build
+from app.assembly.deeds.labels import did
 from app.assembly.deeds.options import arrangement_change, option_change
 from app.assembly.lines import Line
 from app.assembly.said.deeds import Deed, Entry, EventName
@@ -8,6 +9,7 @@ from app.assembly.said.figures import Candidate
 from app.assembly.said.findings import Finding
 from app.assembly.said.marks import Mark, State
 from app.assembly.said.options import Chosen
+from app.assembly.said.phrase import phrase_values
 from app.assembly.said.put_in import Extra
 from app.words.deeds import label
 from app.words.facts.bolts import bolt_values
@@ -57,7 +59,7 @@ _MOVED = (EventName.DISTURBED, EventName.OPENED)
 
 
 def deed_values(build: Build, deed: Deed) -> Values:
-    """A deed before the build follows it: its words, the key it makes, and which lines it moves."""
+    """A deed before the build follows it: its words with their `kind` and `args`, its key, and which lines it moves."""
     first = deed.entries[0]
     coming, going = _change(build, first)
     return {
@@ -70,7 +72,7 @@ def deed_values(build: Build, deed: Deed) -> Values:
         "goes": [line_values(line) for line in going],
         "other_places": [line_values(line) for line in _laid_out(build, first)],
         "look_again": [_moved(build, entry) for entry in deed.entries if _is_moved(entry)],
-    }
+    } | phrase_values(did(build, deed))
 
 
 def _line_of(build: Build, entry: Entry) -> str | None:

@@ -9,8 +9,8 @@ from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import Key, Subject
 from app.assembly.said.marks import Mark, State
+from app.assembly.said.phrase import Phrase
 from app.words.deeds import label
-from app.words.marks import why
 from app.words.say import say
 from app.words.telling import Told, telling
 
@@ -43,6 +43,7 @@ def marked_together(entries: Sequence[Told]) -> frozenset[int]:
 
 
 def _told(build: Build, deed: Deed, entry: Entry) -> Told:
+    written, because = _reason(deed, entry.new)
     return Told(
         at=deed.at,
         by=deed.by,
@@ -51,15 +52,18 @@ def _told(build: Build, deed: Deed, entry: Entry) -> Told:
         what=telling(entry.subject.kind).what(build, entry.subject),
         old=_words(build, entry.subject, entry.old),
         new=_words(build, entry.subject, entry.new),
-        why=_why(deed, entry.new),
+        why=written or (say(because) if because is not None else ""),
+        because=because,
     )
 
 
-def _why(deed: Deed, new: Fact | None) -> str:
+def _reason(deed: Deed, new: Fact | None) -> tuple[str, Phrase | None]:
+    """What a person wrote of an entry, "" where nothing, and what the program gave as its reason."""
     if isinstance(new, Mark):
-        return why(new)
+        return new.why, None if new.why else new.because
     turn = next((one.new for one in deed.entries if isinstance(one.new, BoltTurn)), None)
-    return deed.why or (say(turn.because) if deed.verb is Verb.TIGHTEN and turn and turn.because else "")
+    tightened = deed.verb is Verb.TIGHTEN and turn is not None and not deed.why
+    return deed.why, turn.because if tightened and turn is not None else None
 
 
 def _line(build: Build, subject: Subject) -> str:

@@ -12,6 +12,7 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.said.deeds import EventName, Verb
 from app.assembly.said.kinds import FactKind, Key, Subject, every_kind
+from app.assembly.said.phrase import Phrase
 from app.assembly.standing.survey import Survey
 from app.words.table import Table
 
@@ -21,7 +22,10 @@ Values = dict[str, Any]
 
 @dataclass(frozen=True, slots=True)
 class Told:
-    """One entry of the journal in words. `line` is "" where no line is meant."""
+    """One entry of the journal in words. `line` is "" where no line is meant.
+
+    `because` is the reason where the program gave it; `why` says it, or what a person wrote.
+    """
 
     at: datetime
     by: str
@@ -31,6 +35,7 @@ class Told:
     old: str
     new: str
     why: str
+    because: Phrase | None = None
 
 
 class Part(Enum):
