@@ -14,6 +14,7 @@ from app.assembly.said.deeds import EventName, Verb
 from app.assembly.said.kinds import FactKind, Key, Subject, every_kind
 from app.assembly.said.phrase import Phrase
 from app.assembly.standing.survey import Survey
+from app.words.row import Row
 from app.words.table import Table
 
 F = TypeVar("F")
@@ -93,7 +94,7 @@ class Telling(Generic[F]):
     """How a kind of fact is told.
 
     `words` says one in the journal, `named` what it is about; `nothing` is said where none stands. `values` gives
-    what is listed as plain data, and `record` the sections it has in the build record.
+    what is listed as plain data, `rows` what a list on the screen shows, and `record` its sections in the build record.
     """
 
     kind: FactKind[F]
@@ -101,6 +102,7 @@ class Telling(Generic[F]):
     named: Named | None = None
     nothing: str = ""
     values: Callable[..., list[Values]] | None = None
+    rows: Callable[..., list[Row]] | None = None
     record: tuple[Section, ...] = ()
 
     def what(self, build: Build, subject: Subject) -> str:

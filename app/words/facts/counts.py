@@ -3,7 +3,9 @@
 from app.assembly.build import Build
 from app.assembly.plan.places import Place
 from app.assembly.said.counts import COUNT
+from app.assembly.standing.survey import Survey
 from app.assembly.standing.used_bolts import measured_words
+from app.words.row import Row, Words
 from app.words.table import WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock
@@ -50,10 +52,35 @@ def count_values(build: Build) -> list[Values]:
     ]
 
 
+def fastener_rows(survey: Survey) -> list[Row]:
+    """Bolts that stand only so many tightenings, and how many each has had."""
+    counts = survey.build.facts.of(COUNT)
+    rows: list[Row] = []
+    for one in survey.build.fasteners.values():
+        limit = f"at most {one.limit} times" if one.limit else "no limit"
+        rows.append(Row("", one.title, heading=True, right=limit))
+        for place in survey.build.places_of(one.places):
+            said = counts.get((one.id, place.id))
+            times = said.times if said else 0
+            over = bool(one.limit) and times > one.limit
+            second = (Words("too often: fit a new one", "stop", bold=True),) if over else (Words(one.policy),)
+            rows.append(
+                Row(
+                    f"{one.id}/{place.id}",
+                    place.title,
+                    second=second,
+                    middle="tightened once" if times == 1 else f"tightened {times} times",
+                    right=", ".join(measured_words(said)) if said else "",
+                )
+            )
+    return rows
+
+
 TELLING = Telling(
     COUNT,
     words=lambda _build, _subject, one: ", ".join([f"{one.times} times", *measured_words(one)]),
     named=lambda build, subject: f"{build.fasteners[subject.key].title}, {subject.place}",
     values=count_values,
+    rows=fastener_rows,
     record=(Section(Part.WORKED, 3, lambda survey, _: (tightenings(survey.build),)),),
 )

@@ -3,6 +3,8 @@
 from app.assembly.build import Build
 from app.assembly.said.events import EVENT, Event
 from app.assembly.said.kinds import Subject
+from app.assembly.standing.survey import Survey
+from app.words.row import Row, Words, group
 from app.words.table import WHEN, WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock, time_text
@@ -42,9 +44,30 @@ def _words(_build: Build, _subject: Subject, one: Event) -> str:
     return f"{one.what}: {one.note}" if one.note else one.what
 
 
+def event_rows(survey: Survey) -> list[Row]:
+    """What befell the build, and what could."""
+    told = [
+        Row(
+            "", survey.build.happenings[one.what].title, second=(Words(one.note),), right=f"{one.by}, {one.at:%d %b %Y}"
+        )
+        for one in survey.build.facts.of(EVENT).values()
+    ]
+    known = [
+        Row(
+            one.id,
+            one.title,
+            second=(Words(one.note),) if one.note else (),
+            middle=f"{len(one.disturbs)} lines hang on it",
+        )
+        for one in survey.build.happenings.values()
+    ]
+    return group("Happened", told) + group("Say that it happened", known)
+
+
 TELLING = Telling(
     EVENT,
     words=_words,
     values=happening_values,
+    rows=event_rows,
     record=(Section(Part.FOUND, 2, lambda survey, _: (events(survey.build),)),),
 )

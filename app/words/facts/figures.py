@@ -7,7 +7,9 @@ from app.assembly.lines import Line
 from app.assembly.said.deeds import EventName
 from app.assembly.said.figures import CANDIDATE, FIGURE, Candidate
 from app.assembly.said.kinds import Subject
+from app.assembly.standing.survey import Survey
 from app.words.lines import line_number
+from app.words.row import Row, Words, group
 from app.words.table import Column, Table
 from app.words.telling import Part, Section, Telling, Told, Values
 from app.words.times import clock, time_text
@@ -74,10 +76,30 @@ def _candidate(_build: Build, _subject: Subject, one: Candidate) -> str:
     return f"{one.text} ({', '.join(word for word in (one.source, one.edition) if word)})"
 
 
+def figure_rows(survey: Survey, line: Line) -> list[Row]:
+    """The figures offered for a line, side by side, and the one in force."""
+    bounds = survey.bounds(line)
+    force = [Row("", bounds.text, second=(Words(bounds.source or "no source given"),))] if bounds else []
+    shelf = {k: one for (step, k), one in survey.build.facts.of(CANDIDATE).items() if step == line.id}
+    offered = [
+        Row(
+            key=key,
+            title=one.text,
+            number=key,
+            second=(Words(", ".join(word for word in (one.source, one.edition, one.dated) if word)),),
+            middle=one.trust,
+            right=f"converted by {one.converted_by}" if one.converted_by else "",
+        )
+        for key, one in shelf.items()
+    ]
+    return group("In force", force) + group("Offered", offered)
+
+
 TELLING = Telling(FIGURE, words=lambda _build, _subject, one: f"{one.text} ({one.source})")
 TELLING_OFFERED = Telling(
     CANDIDATE,
     words=_candidate,
     values=candidate_values,
+    rows=figure_rows,
     record=(Section(Part.FIGURES, 1, lambda survey, entries: (offered(survey.build, entries),)),),
 )

@@ -6,6 +6,7 @@ from app.assembly.said.kinds import Subject
 from app.assembly.standing.conditions import met
 from app.assembly.standing.survey import Survey
 from app.words.lines import line_number
+from app.words.row import Row, Words, group
 from app.words.table import Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock, time_text
@@ -104,9 +105,45 @@ def _words(_build: Build, _subject: Subject, one: Finding) -> str:
     return f"{one.what}. {one.decision.value}: {one.why}" if one.decision.value else one.what
 
 
+def finding_rows(survey: Survey) -> list[Row]:
+    """Findings not decided first, then the decisions, those to be taken again in front."""
+    found = {key: one for (key, _), one in survey.build.facts.of(FINDING).items()}
+    opened = {key: one for key, one in found.items() if one.decision is Disposition.OPEN}
+    rows = group("Not decided", [_finding_row(survey, key, one) for key, one in opened.items()])
+    decided = [_finding_row(survey, key, one) for key, one in found.items() if key not in opened]
+    return rows + group("Decided", decided)
+
+
+def _finding_row(survey: Survey, key: str, one: Finding) -> Row:
+    line = survey.build.by_id.get(one.line)
+    kind = "Symptom. " if one.symptom else ""
+    measured = f"Measured {one.measured}. " if one.measured else ""
+    runs = [Words(kind, "stop", bold=True), Words(measured)]
+    condition = met(survey, one)
+    if condition:
+        runs.append(Words(f"To be decided again: {condition}. ", "stop", bold=True))
+    if one.decision is not Disposition.OPEN:
+        runs.append(Words(f"{one.decision.value.capitalize()}, {one.decided_by}: {one.why}. "))
+    if one.watch:
+        runs.append(Words(f"Watch: {one.watch}. "))
+    if one.reopens:
+        runs.append(Words(f"Reopens at {', '.join(one.reopens)}."))
+    where = f"at {line.number}" if line else one.line
+    place = f", {one.place}" if one.place else ""
+    return Row(
+        key=key,
+        title=one.what,
+        number=key,
+        second=tuple(run for run in runs if run.text),
+        middle=f"{where}{place}",
+        right=f"{one.by}, {one.at.astimezone():%d %b %Y}",
+    )
+
+
 TELLING = Telling(
     FINDING,
     words=_words,
     values=finding_values,
+    rows=finding_rows,
     record=(Section(Part.FOUND, 1, lambda survey, _: (findings(survey),)),),
 )

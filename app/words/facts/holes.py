@@ -7,7 +7,8 @@ from app.assembly.plan.steps import Group
 from app.assembly.said.holes import HOLE, Hole
 from app.assembly.said.kinds import Subject
 from app.assembly.standing.holes import HoleStanding, hole_map, is_holes
-from app.assembly.standing.survey import Survey
+from app.assembly.standing.survey import UNKNOWN, Survey
+from app.words.row import Row, Words
 from app.words.table import Column, Table
 from app.words.telling import Part, Section, Telling, Values
 
@@ -80,10 +81,39 @@ def _words(_build: Build, _subject: Subject, one: Hole) -> str:
     return ", ".join(word for word in words if word)
 
 
+def hole_rows(survey: Survey) -> list[Row]:
+    """The map of holes, group by group."""
+    rows: list[Row] = []
+    for group in survey.build.groups.values():
+        if not is_holes(group):
+            continue
+        holes = hole_map(survey, group)
+        closed = sum(hole.closed for hole in holes)
+        rows.append(Row("", group.title, heading=True, right=f"{closed} of {len(holes)} closed"))
+        rows += [_hole_row(group.id, hole) for hole in holes]
+    return rows
+
+
+def _hole_row(group: str, hole: HoleStanding) -> Row:
+    known = (hole.thread, hole.depth and f"{hole.depth} deep", hole.length and f"takes {hole.length}")
+    words = [word for word in (*known, hole.compound, hole.refits and f"{hole.refits} refits it") if word]
+    opens = "what it opens to is unknown" if hole.opens_to == UNKNOWN else f"opens to {hole.opens_to}"
+    runs = [Words(f"{opens}. ", "stop" if hole.wet and not hole.closed else "quiet", bold=hole.wet)]
+    words += [f"hidden by {hole.hidden_by}"] if hole.hidden_by else []
+    return Row(
+        key=f"{group}/{hole.place.id}",
+        title=hole.place.title,
+        second=(*runs, Words(", ".join(words))),
+        middle="closed" if hole.closed else "open",
+        right=hole.closed_with,
+    )
+
+
 TELLING = Telling(
     HOLE,
     words=_words,
     named=lambda build, subject: f"{build.groups[subject.key].title}, {subject.place}",
     values=hole_values,
+    rows=hole_rows,
     record=(Section(Part.WORKED, 6, lambda survey, _: holes(survey)),),
 )

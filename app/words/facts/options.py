@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from app.assembly.build import ARRANGEMENT, Build
 from app.assembly.deeds.options import CHANGEABLE
 from app.assembly.said.options import OPTION, Chosen
+from app.assembly.standing.survey import Survey
+from app.words.row import Row, Words
 from app.words.table import WHEN, WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock, time_text
@@ -77,9 +79,31 @@ def _chosen(one: Chosen | None) -> Values:
     return {"by": one.by, "at": time_text(one.at), "why": one.why or None}
 
 
+def option_rows(survey: Survey) -> list[Row]:
+    """The plan's questions and the answers in force."""
+    build = survey.build
+    rows = []
+    for option in build.plan_options:
+        chosen = build.options.get(option.id, option.default)
+        title = next((choice.title for choice in option.choices if choice.id == chosen), chosen)
+        rows.append(Row(option.id, option.ask, second=(Words(option.note),) if option.note else (), middle=title))
+    if build.arrangement is not None:
+        rows.append(Row("", "How the engine is laid out", heading=True))
+        rows += [
+            Row(
+                f"{ARRANGEMENT}{name}",
+                name.replace("_", " ").capitalize(),
+                middle=str(getattr(build.arrangement, name)),
+            )
+            for name in CHANGEABLE
+        ]
+    return rows
+
+
 TELLING = Telling(
     OPTION,
     words=lambda _build, _subject, one: one.choice,
     values=option_values,
+    rows=option_rows,
     record=(Section(Part.FOUND, 3, lambda survey, _: (options(survey.build),)),),
 )

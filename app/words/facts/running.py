@@ -1,12 +1,15 @@
 """Running since the first start."""
 
 from app.assembly.build import Build
+from app.assembly.plan.steps import Role
 from app.assembly.rules import follow_up_due
+from app.assembly.rules.follow_up_due import due
 from app.assembly.said.kinds import Subject
 from app.assembly.said.running import RUN, Run
 from app.assembly.standing.conditions import totals
 from app.assembly.standing.survey import Survey
 from app.words.lines import line_values
+from app.words.row import Row
 from app.words.say import told as in_words
 from app.words.table import WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
@@ -57,9 +60,31 @@ def _words(_build: Build, _subject: Subject, one: Run) -> str:
     return f"{one.hours:g} h, {one.distance_km:g} km, {one.heat_cycles} heat cycles"
 
 
+def run_rows(survey: Survey) -> list[Row]:
+    """What has run since the first start, and what is due by it."""
+    run = totals(survey.build)
+    head = f"{run.hours:g} h, {run.distance_km:g} km, {run.heat_cycles} heat cycles"
+    rows = [Row("", f"Run so far: {head}", heading=True)]
+    rows += [
+        Row("", f"{one.hours:g} h, {one.distance_km:g} km, {one.heat_cycles} heat cycles", number=f"{one.at:%d %b}")
+        for one in survey.build.facts.of(RUN).values()
+    ]
+    marks = survey.build.facts.lines
+    starts = [marks[line.id].at for line in survey.build.with_role(Role.FIRST_START) if survey.done(line)]
+    following = [line for line in survey.build.lines if line.step.follow_up]
+    if following:
+        rows.append(Row("", "To be done after so much", heading=True))
+    for line in following:
+        after = line.step.follow_up.after if line.step.follow_up else ""
+        state = "due now" if starts and survey.open(line) and due(survey, after, min(starts)) else ""
+        rows.append(Row(line.id, line.step.do, number=line.number, middle=f"after {after}", right=state))
+    return rows
+
+
 TELLING = Telling(
     RUN,
     words=_words,
     values=run_values,
+    rows=run_rows,
     record=(Section(Part.KEPT, 3, lambda survey, _: (running(survey.build),)),),
 )

@@ -8,6 +8,7 @@ from app.assembly.said.marks import Mark, State
 from app.assembly.said.temporary import ITEM, Item
 from app.assembly.standing.survey import Survey
 from app.words.lines import line_number
+from app.words.row import Row, Words, group
 from app.words.table import Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock, time_text
@@ -101,9 +102,31 @@ def _words(_build: Build, _subject: Subject, one: Item) -> str:
     return f"{one.count} × {one.name}, {one.where}, {state}"
 
 
+def temporary_rows(survey: Survey) -> list[Row]:
+    """What is in now, and what was in and came out."""
+    inside = [
+        Row(
+            key=thing.out_line or thing.key,
+            title=thing.words,
+            number=thing.key if not thing.out_line else "",
+            second=(Words("Lost. Nothing is started until it is found. ", "stop", bold=True),) if thing.lost else (),
+            middle=f"out at {survey.build.by_id[thing.out_line].number}" if thing.out_line else "",
+            right=f"since {thing.since.astimezone():%a %d %b}",
+        )
+        for thing in survey.inside
+    ]
+    gone = [
+        Row("", f"{one.count} × {one.name}, {one.where}", number=key, right=f"{one.out_by}, {one.out_at:%d %b %Y}")
+        for (key, _), one in survey.build.facts.of(ITEM).items()
+        if one.out_at is not None
+    ]
+    return group("In the engine now", inside) + group("Out again", gone)
+
+
 TELLING = Telling(
     ITEM,
     words=_words,
     values=item_values,
+    rows=temporary_rows,
     record=(Section(Part.KEPT, 1, lambda survey, _: (in_and_out(survey),)),),
 )

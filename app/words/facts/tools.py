@@ -8,6 +8,7 @@ from app.assembly.said.readings import Reading
 from app.assembly.said.tools import TOOL, Tool
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_words
+from app.words.row import Row, Words
 from app.words.table import Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import clock, day, time_text
@@ -74,9 +75,30 @@ def _words(_build: Build, _subject: Subject, one: Tool) -> str:
     return f"{one.name}, {'found wrong' if one.wrong_at else checked}"
 
 
+def tool_rows(survey: Survey) -> list[Row]:
+    """The tools and their checks."""
+    return [
+        Row(
+            key=key,
+            title=tool.name,
+            second=(Words(", ".join(_tool_words(tool))),),
+            middle="found wrong" if tool.wrong_at else "",
+            right=f"checked {tool.checked.astimezone():%d %b %Y}" if tool.checked else "never checked",
+        )
+        for (key, _), tool in survey.build.facts.of(TOOL).items()
+    ]
+
+
+def _tool_words(tool: Tool) -> list[str]:
+    lever = f"lever {tool.lever}" if tool.lever else ""
+    steps = f"steps of {tool.graduation}" if tool.graduation else ""
+    return [word for word in (tool.span, steps, doubt_words(tool), tool.sort, lever) if word]
+
+
 TELLING = Telling(
     TOOL,
     words=_words,
     values=tool_values,
+    rows=tool_rows,
     record=(Section(Part.KEPT, 2, lambda survey, _: (tools(survey),)),),
 )
