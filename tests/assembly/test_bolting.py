@@ -328,7 +328,7 @@ def test_a_preload_is_a_window_and_never_one_number(head: Told) -> None:
     assert total.window.high_n == pytest.approx(60_000 / (0.10 * 10), rel=1e-9)
     # proof load of M10x1.25 10.9: 50.8 kN (ISO 898-1, from memory)
     assert total.proof_n == pytest.approx(50_800, rel=0.006)
-    assert any("table" in words or "K 0.1" in words for words in said.taken_from)
+    assert any("table" in words or "K 0.1" in words for words in map(say, said.taken_from))
 
 
 @given(torque=st.floats(1, 500), more=st.floats(1.01, 3))

@@ -11,6 +11,7 @@ from typing import Any
 import pytest
 
 from app.assembly.said.bolts import BOLT, Tried
+from app.assembly.said.joints import JOINT, TakenFrom
 from app.assembly.said.kinds import every_kind
 from app.assembly.said.leaving import LEFT, Remembered
 from app.assembly.said.marks import MARK, Mark, State
@@ -171,6 +172,22 @@ def test_what_was_to_be_remembered_is_taken_apart_and_said_the_same(text: str, k
     old = {"note": "", "by": "AB", "at": "2026-03-01T12:00:00+00:00", "items": [text]}
     (item,) = from_json(LEFT, 1, old).items
     assert (item.kind, say(item)) == (kind, text)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("10.9: proof 830 MPa (ISO 898-1:2013; table 3; read)", TakenFrom.PROOF),
+        ("cast iron: at most 700 MPa under the head (2015; a guideline; from memory)", TakenFrom.PRESSURE),
+        ("cast iron: tensile 250 MPa (2019; a standard; read)", TakenFrom.TENSILE),
+        ("K 0.12 to 0.16 for oiled threads (one; another; common practice)", TakenFrom.FRICTION),
+        ("somewhere", TakenFrom.AS_WRITTEN),
+    ],
+)
+def test_where_a_joints_figure_is_from_is_taken_apart_and_said_the_same(text: str, kind: TakenFrom) -> None:
+    old = {"typed": {}, "by": "AB", "at": "2026-03-01T12:00:00+00:00", "taken_from": [text]}
+    (found,) = from_json(JOINT, 1, old).taken_from
+    assert (found.kind, say(found)) == (kind, text)
 
 
 def test_a_line_to_close_what_was_opened_keeps_only_what_the_person_wrote() -> None:

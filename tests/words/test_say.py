@@ -72,3 +72,13 @@ def test_whoever_says_something_gives_what_the_sentence_wants() -> None:
             wrong.append(f"{where} {member} lacks {sorted(wanted - given)}")
     assert not wrong
     assert checked > 100
+
+
+OURS = [kinds for kinds in SENTENCES if kinds.__module__.rpartition(".")[2] in ("refusals", "reasons", "labels")]
+
+
+@pytest.mark.parametrize("kinds", OURS, ids=lambda kinds: kinds.__name__)
+def test_nothing_has_a_sentence_that_nobody_says(kinds: type[Enum]) -> None:
+    root = Path(app.__file__).parent
+    texts = [path.read_text("utf-8") for path in root.rglob("*.py") if path.parent.name != "english"]
+    assert [kind.name for kind in kinds if not any(f"{kinds.__name__}.{kind.name}" in text for text in texts)] == []

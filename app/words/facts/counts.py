@@ -1,10 +1,12 @@
 """Tightenings of each bolt, and what it measured."""
 
+from collections.abc import Iterator
+
 from app.assembly.build import Build
 from app.assembly.plan.places import Place
-from app.assembly.said.counts import COUNT
+from app.assembly.said.counts import COUNT, Tightened
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.used_bolts import measured_words
+from app.trade.notation import write_magnitude
 from app.words.row import Row, Words
 from app.words.table import WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
@@ -22,7 +24,7 @@ def tightenings(build: Build) -> Table:
         for place in places:
             if (fasteners.id, place.id) in counts:
                 one = counts[fasteners.id, place.id]
-                alike.setdefault(", ".join([str(one.times), *measured_words(one)]), []).append(place)
+                alike.setdefault(", ".join([str(one.times), *_measured(one)]), []).append(place)
         for times, at in alike.items():
             last = max((counts[fasteners.id, place.id] for place in at), key=lambda one: one.at)
             named = "all" if len(at) == len(places) else ", ".join(place.title for place in at)
@@ -70,15 +72,23 @@ def fastener_rows(survey: Survey) -> list[Row]:
                     place.title,
                     second=second,
                     middle="tightened once" if times == 1 else f"tightened {times} times",
-                    right=", ".join(measured_words(said)) if said else "",
+                    right=", ".join(_measured(said)) if said else "",
                 )
             )
     return rows
 
 
+def _measured(one: Tightened) -> Iterator[str]:
+    """What a bolt measured, in words."""
+    if one.length_mm is not None:
+        yield f"{write_magnitude(one.length_mm, 'mm')} long"
+    if one.free_mm is not None and one.neck_mm is not None:
+        yield f"neck {write_magnitude(one.neck_mm, 'mm')} of {write_magnitude(one.free_mm, 'mm')}"
+
+
 TELLING = Telling(
     COUNT,
-    words=lambda _build, _subject, one: ", ".join([f"{one.times} times", *measured_words(one)]),
+    words=lambda _build, _subject, one: ", ".join([f"{one.times} times", *_measured(one)]),
     named=lambda build, subject: f"{build.fasteners[subject.key].title}, {subject.place}",
     values=count_values,
     rows=fastener_rows,

@@ -6,7 +6,8 @@ from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.standing.joints import final_sums
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.tightening import described_lines, joint_key, joint_words
+from app.assembly.standing.tightening import described_lines, joint_key
+from app.words.say import say
 from app.words.table import WHO, Column, Table
 from app.words.telling import Part, Section, Telling, Values
 from app.words.times import time_text
@@ -59,7 +60,7 @@ def _joint(survey: Survey, said: JointSaid, lines: list[Line]) -> Values:
     total = next((sums[line.id] for line in lines if line.id in sums), None)
     return {
         "said": dict(said.typed),
-        "taken_from": list(said.taken_from),
+        "taken_from": [say(one) for one in said.taken_from],
         "by": said.by,
         "at": time_text(said.at),
         "torque_nm": total.torque_nm if total else None,
@@ -79,9 +80,16 @@ def _named(build: Build, subject: Subject) -> str:
     return f"the joint of {run[0].number}" if run else "a joint"
 
 
+def _words(said: JointSaid) -> str:
+    """A joint in a few words: its thread, the state of it, the wrench and adapter."""
+    adapter = f"adapter {said.said('adapter')}" if said.said("adapter") else ""
+    words = [said.said("thread"), said.said("strength"), said.said("state"), said.said("wrench"), adapter]
+    return ", ".join(word for word in words if word) or "nothing said yet"
+
+
 TELLING = Telling(
     JOINT,
-    words=lambda _build, _subject, one: joint_words(one),
+    words=lambda _build, _subject, said: _words(said),
     named=_named,
     values=joint_values,
     record=(Section(Part.WORKED, 4, lambda survey, _: (joints(survey),)),),
