@@ -8,9 +8,10 @@ from app.assembly.plan.check import spec_reads_values
 from app.assembly.plan.order import resolved
 from app.assembly.plan.places import ENGINE, Place
 from app.assembly.plan.steps import Easy, Measured, Step, Tightening, wanted
-from app.assembly.said.put_in import Extra, ExtraKind
+from app.assembly.said.put_in import CLOSE_AGAIN, Extra, ExtraKind
 
 EASY_TO_MISS = 3
+OPEN_HARM = "what was opened is run open, loose or dirty"
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,12 +100,17 @@ def _place_after(lines: list[Line], everything: Mapping[str, Step], step: str) -
     return max((n for n, line in enumerate(lines) if line.id in before), default=0)
 
 
+def doing(extra: Extra) -> str:
+    """What a line of the person's own says is to be done."""
+    return f"{CLOSE_AGAIN}{extra.do}" if extra.kind is ExtraKind.OPENED else extra.do
+
+
 def _extra_line(key: str, extra: Extra, before: Line, kept: Mapping[str, Step]) -> Line:
     step = Step(
         id=key,
-        do=extra.do,
+        do=doing(extra),
         why=extra.why,
-        harm=extra.harm,
+        harm=extra.harm or (OPEN_HARM if extra.kind is ExtraKind.OPENED else ""),
         where=before.step.where,
         undoing_disturbs=(),
         disturbs=tuple(target for target in extra.disturbs if target in kept),

@@ -11,7 +11,9 @@ from app.assembly.lines import Line, StageHead, working_lines
 from app.assembly.plan.places import groups_of, places_of_step
 from app.assembly.plan.steps import Option, Plan, wanted
 from app.assembly.said.facts import Facts
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 
 
 @dataclass(frozen=True)
@@ -97,7 +99,7 @@ def settle_options(known: tuple[Option, ...], chosen: Mapping[str, str]) -> dict
 def check_option(known: Mapping[str, Option], name: str, answer: str) -> None:
     """Raise `Refused` for an option or an answer that is not there."""
     if name not in known:
-        raise Refused(f"The plan has no option “{name}”; it has {', '.join(known) or 'none'}.")
+        raise Refused(phrase(RefusalKind.NO_OPTION, option=name, known=tuple(known)))
     answers = [choice.id for choice in known[name].choices]
     if answer not in answers:
-        raise Refused(f"Option “{name}” cannot be “{answer}”; it is one of {', '.join(answers)}.")
+        raise Refused(phrase(RefusalKind.NO_ANSWER_OF_OPTION, option=name, answer=answer, known=tuple(answers)))

@@ -9,7 +9,9 @@ from app.assembly.deeds.decide import decide
 from app.assembly.deeds.find import find_line
 from app.assembly.lines import Line
 from app.assembly.said import actions as a
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.joints import described
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import SAID, joint_of
@@ -56,7 +58,7 @@ def bolts(
         try:
             joint = described(typed, shipped_tables(), initials, at or moment, joint_of(build, target))
         except ValueError as error:
-            raise Refused(f"{target.number}: {error}") from error
+            raise Refused(phrase(RefusalKind.AT_LINE, line=target.number, matter=str(error))) from error
         deed = decide(build, a.DescribeJoint(target.id, joint, initials, at or moment))
         value = export.deed_values(build, deed)
         workshop.commit(build, deed, now=moment)
@@ -65,7 +67,7 @@ def bolts(
 
 def _bolted(line: Line) -> Line:
     if line.tightening is None:
-        raise Refused(f"{line.number} tightens no bolts.")
+        raise Refused(phrase(RefusalKind.HAS_NO_BOLTS, line=line.number))
     return line
 
 

@@ -6,7 +6,9 @@ from pathlib import Path
 import click
 
 from app.assembly.said import actions as a
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.conditions import MM_PER_KM
 from app.cli.doing import do, who
 from app.cli.opening import list_values
@@ -94,7 +96,7 @@ def _amount(text: str, kind: Kind, unit: str | None = None) -> float:
     try:
         return read_quantity(text, kind, unit=unit).magnitude
     except NotationError as error:
-        raise Refused(str(error)) from error
+        raise Refused(phrase(RefusalKind.TOLD_BY_A_SUM, matter=str(error))) from error
 
 
 def _run_line(value: Values) -> str:

@@ -11,6 +11,7 @@ from app.cli.doing import do
 from app.cli.opening import open_build
 from app.cli.options import at, build_name, by, folder, line_number
 from app.cli.saying import this_moment, verb
+from app.words.deeds import label
 
 STATES = [state.value for state in State]
 
@@ -61,7 +62,7 @@ def mark(
 def undo(folder: Path, build_name: str, by: str) -> None:
     """Take back the last thing done."""
     with open_build(folder, build_name, write=True) as (workshop, build):
-        click.echo(f"Undone: {workshop.undo(build, by=by, now=this_moment())[1].label}")
+        click.echo(f"Undone: {label(*workshop.undo(build, by=by, now=this_moment()))}")
 
 
 @click.command()
@@ -72,4 +73,4 @@ def undo(folder: Path, build_name: str, by: str) -> None:
 def redo(folder: Path, build_name: str, by: str) -> None:
     """Put back what was taken back last."""
     with open_build(folder, build_name, write=True) as (workshop, build):
-        click.echo(f"Done again: {workshop.redo(build, by=by, now=this_moment())[1].label}")
+        click.echo(f"Done again: {label(*workshop.redo(build, by=by, now=this_moment()))}")

@@ -9,7 +9,9 @@ from app.assembly.build import Build
 from app.assembly.deeds.cam import CAM_NAMES
 from app.assembly.deeds.find import find_line
 from app.assembly.said import actions as a
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.lash_stops import is_lash
 from app.assembly.standing.survey import Survey
 from app.cli.doing import do, said, who
@@ -111,11 +113,11 @@ def lash(folder: Path, build_name: str, line: str | None, as_json: bool) -> None
         survey = Survey(build, this_moment())
         target = find_line(build, line) if line is not None else None
         if target is not None and not is_lash(target):
-            raise Refused(f"{target.number} sets no lash.")
+            raise Refused(phrase(RefusalKind.SETS_NO_LASH, line=target.number))
         try:
             found = export.stop_values(survey, target)
         except ValueError as error:
-            raise Refused(str(error)) from error
+            raise Refused(phrase(RefusalKind.TOLD_BY_A_SUM, matter=str(error))) from error
     print_values(found, as_json, _stop_line)
 
 

@@ -6,7 +6,9 @@ from pathlib import Path
 import click
 
 from app.assembly.said import actions as a
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.cli.doing import do, need, who
 from app.cli.opening import list_values
@@ -104,11 +106,11 @@ def hole(
 def _holes(survey: Survey, group: str, place: str) -> list[Values]:
     known = survey.build.groups
     if group and group not in known:
-        raise Refused(f"There are no holes “{group}”; there are {', '.join(known) or 'none'}.")
+        raise Refused(phrase(RefusalKind.NO_HOLES, group=group, known=tuple(known)))
     found = export.hole_values(survey, group, place)
     if place and not found:
-        places = ", ".join(one.id for one in survey.build.places_of(group))
-        raise Refused(f"“{group}” has no hole “{place}”; it has {places}.")
+        places = tuple(one.id for one in survey.build.places_of(group))
+        raise Refused(phrase(RefusalKind.NO_HOLE, group=group, place=place, known=places))
     return found
 
 

@@ -606,15 +606,15 @@ class MainWindow(QMainWindow):
             return
         self.foot.saved.setText(f"Saved {work.saved_at:%H:%M}" if work.saved_at else "Saved")
         ready = sum(work.survey.ready(line) for line in work.build.lines)
-        step = work.undo_step
+        step = work.undo_words
         self.foot.show_counts(len(work.ends), ready)
-        self.foot.undo.setToolTip(step.label if step else "")
-        self.foot.undo.setEnabled(step is not None)
-        self._undo.setText(f"Undo {step.label}" if step else "Undo")
-        self._undo.setEnabled(step is not None)
-        again = work.redo_step
-        self._redo.setText(f"Redo {again.label}" if again else "Redo")
-        self._redo.setEnabled(again is not None)
+        self.foot.undo.setToolTip(step)
+        self.foot.undo.setEnabled(bool(step))
+        self._undo.setText(f"Undo {step}" if step else "Undo")
+        self._undo.setEnabled(bool(step))
+        again = work.redo_words
+        self._redo.setText(f"Redo {again}" if again else "Redo")
+        self._redo.setEnabled(bool(again))
 
     def _line_changed(self) -> None:
         self.foot.hush()
@@ -974,12 +974,12 @@ class MainWindow(QMainWindow):
 
     def undo(self) -> None:
         """Take back the last thing done."""
-        if self.work is not None and self.work.undo_step is not None:
+        if self.work is not None and self.work.undo_words:
             self.work.undo()
 
     def redo(self) -> None:
         """Put back what was taken back last."""
-        if self.work is not None and self.work.redo_step is not None:
+        if self.work is not None and self.work.redo_words:
             self.work.redo()
 
     def _mark_from_menu(self) -> None:

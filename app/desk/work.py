@@ -17,8 +17,8 @@ from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
-from app.store.journal import NextSteps, UndoStep
 from app.store.workshop import Arrow, Workshop
+from app.words.deeds import label
 from app.words.journal import told
 from app.words.say import refusal
 
@@ -47,7 +47,8 @@ class Work(QObject):
         self.now = now
         self.initials = workshop.initials()
         self.saved_at: datetime | None = None
-        self._steps = workshop.next_steps(build)
+        # What undo would take back and redo put back, in words; "" where there is nothing.
+        self.undo_words, self.redo_words = self._next_words()
         self._look()
 
     # --- what stands
@@ -62,15 +63,10 @@ class Work(QObject):
         self._look()
         self.changed.emit()
 
-    @property
-    def undo_step(self) -> UndoStep | None:
-        """What undo would take back."""
-        return self._steps.undo
-
-    @property
-    def redo_step(self) -> UndoStep | None:
-        """What redo would put back."""
-        return self._steps.redo
+    def _next_words(self) -> tuple[str, str]:
+        steps = self.workshop.next_steps(self.build)
+        undo, redo = (label(self.build, self.workshop.deed(one)) if one is not None else "" for one in steps)
+        return undo, redo
 
     def standing(self, gate: str) -> GateStanding:
         """How a gate stands."""
@@ -89,8 +85,8 @@ class Work(QObject):
         except (Refused, StoreError) as error:
             self.refused.emit(_sentence(error))
             return False
-        self._steps = NextSteps(UndoStep(self.build.number, deed.label))
-        self._after(deed, deed.label)
+        self.undo_words, self.redo_words = label(self.build, deed), ""
+        self._after(deed, self.undo_words)
         return True
 
     def sign_off(self, line: Line) -> bool:
@@ -115,15 +111,15 @@ class Work(QObject):
         except (Refused, StoreError) as error:
             self.refused.emit(_sentence(error))
             return
-        self._steps = self.workshop.next_steps(self.build)
-        self._after(deed, f"{words}: {deed.label}")
+        self.undo_words, self.redo_words = self._next_words()
+        self._after(deed, f"{words}: {label(self.build, deed)}")
 
-    def _after(self, deed: Deed, label: str) -> None:
+    def _after(self, deed: Deed, words: str) -> None:
         self.saved_at = self.now()
         self._look()
         self.changed.emit()
         opened = [one.line for one in told(self.build, deed) if one.event in (EventName.DISTURBED, EventName.OPENED)]
-        self.told.emit(f"{label}. Look again: {', '.join(opened)}" if opened else label)
+        self.told.emit(f"{words}. Look again: {', '.join(opened)}" if opened else words)
 
     def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:
         """The Done lines that marking this one Done, or undoing it, would turn to Look again."""

@@ -5,6 +5,7 @@ from collections.abc import Iterable, Sequence
 from app.assembly.lines import Line
 from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Measured
+from app.assembly.said.phrase import Phrase
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
@@ -12,9 +13,10 @@ from app.assembly.standing.survey import Judged, Survey
 from app.assembly.standing.waits import Waiting
 from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_places import result_values
-from app.exchange.phrases import phrase_values, plain_args
+from app.exchange.phrases import phrase_values
 from app.words.ends import shut_why
 from app.words.journal import Told
+from app.words.marks import why
 from app.words.say import say
 
 
@@ -55,7 +57,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "marks": _marks(survey, line),
         "by": mark.by if mark else None,
         "at": time_text(mark.at) if mark else None,
-        "why": mark.why if mark else None,
+        "why": why(mark) if mark else None,
         "passed_over": survey.passed_over(line),
         "conceded": [one.text for one in survey.build.facts.concessions.get(line.id, {}).values()],
         "extra": line.extra.value if line.extra else None,
@@ -104,7 +106,7 @@ def _marks(survey: Survey, line: Line) -> list[Values]:
     if mark is not None:
         late = survey.build.by_id.get(mark.before)  # a changed option may have taken that line away
         found.append(
-            {"place": None, "state": mark.state.value, "by": mark.by, "at": time_text(mark.at), "why": mark.why}
+            {"place": None, "state": mark.state.value, "by": mark.by, "at": time_text(mark.at), "why": why(mark)}
             | {"before": late.number if late else None, "meanwhile": mark.meanwhile or None}
         )
     ticks = survey.build.facts.ticks.get(line.id, {})
@@ -128,8 +130,7 @@ def loose_end_values(ends: Iterable[LooseEnd]) -> list[Values]:
             "gate": end.gate or None,
             "places": list(end.places),
             "since": time_text(end.since),
-            "kind": end.kind.value,
-            "args": plain_args(end.args),
+            **phrase_values(end.why),
             "why": say(end.why),
             "harm": say(end.harm),
             "clears": say(end.clears),
@@ -200,8 +201,12 @@ def _waiting(waiting: Waiting) -> Values:
     }
 
 
+def _kind(said: Phrase | None) -> Values:
+    return phrase_values(said) if said is not None else {"kind": None, "args": {}}
+
+
 def journal_values(entries: Iterable[Told]) -> list[Values]:
-    """The journal's entries."""
+    """The journal's entries; `kind` and `args` are the reason beside its words, where the program gave it."""
     return [
         {
             "at": time_text(one.at),
@@ -213,5 +218,6 @@ def journal_values(entries: Iterable[Told]) -> list[Values]:
             "new": one.new,
             "why": one.why,
         }
+        | _kind(one.because)
         for one in entries
     ]

@@ -10,7 +10,12 @@ from app.assembly.said.phrase import Arg, Phrase
 
 def phrase_values(phrase: Phrase) -> dict[str, Any]:
     """A phrase as plain values."""
-    return {"kind": phrase.kind.value, "args": plain_args(phrase.args)}
+    return {"kind": kind_word(phrase.kind), "args": plain_args(phrase.args)}
+
+
+def kind_word(kind: Enum) -> str:
+    """A kind as --json calls it: “done-after”."""
+    return kind.name.lower().replace("_", "-")
 
 
 def plain_args(args: Mapping[str, Arg]) -> dict[str, Any]:

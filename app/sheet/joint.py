@@ -16,6 +16,7 @@ from app.trade.notation import NotationError, read_spec, second, write_magnitude
 from app.trade.preload import Window
 from app.trade.quantity import Kind, Limits, TorqueTurn
 from app.trade.wrench import doubt_at_bolt, rounded_setting
+from app.words.say import say
 
 STATE_FIRST = (
     "The maker's own figure for threads in this state goes first; this is only what the spread of friction says."
@@ -152,7 +153,7 @@ def _wrench_doubt(survey: Survey, line: Line, target: float | None) -> Iterator[
 
 def _origins(said: JointSaid) -> Iterator[Section]:
     if said.taken_from:
-        yield Section("Where these figures are from", tuple(_plain(words) for words in said.taken_from))
+        yield Section("Where these figures are from", tuple(_plain(say(one)) for one in said.taken_from))
 
 
 # --- figures side by side

@@ -23,6 +23,7 @@ from app.sheet.draw.tokens import Token
 from app.trade.notation import write_limits
 from app.trade.quantity import TorqueTurn
 from app.trade.verdict import Verdict
+from app.words.marks import why
 
 BLOCK_LINES = 9
 MOST_IN_A_ROW = 12
@@ -357,7 +358,7 @@ def _state_words(survey: Survey, state: State, mark: Mark | None) -> str:
 def _why(survey: Survey, line: Line, mark: Mark | None) -> str:
     if mark is None:
         return "No place asks for it, by the findings" if survey.called_off(line) else ""
-    return mark.why
+    return why(mark)
 
 
 def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:

@@ -10,6 +10,7 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import FactKind
+from app.assembly.said.phrase import Phrase, phrase_of, phrase_values
 
 Back = Callable[[Any], Any]
 
@@ -43,11 +44,13 @@ def from_json(kind: FactKind[Any], form: int, values: dict[str, Any] | None) -> 
 
 
 def _plain(value: Any) -> Any:
+    if isinstance(value, Phrase):
+        return phrase_values(value)
     if isinstance(value, Enum):
         return value.value
     if isinstance(value, Mapping):
         return dict(value)
-    return list(value) if isinstance(value, tuple) else value
+    return [_plain(one) for one in value] if isinstance(value, tuple) else value
 
 
 def _class(kind: FactKind[Any]) -> Any:
@@ -75,6 +78,10 @@ def _back(fact: Any) -> Mapping[str, Back]:
 def _maker(kind: Any) -> Back | None:
     if isinstance(kind, type) and issubclass(kind, Enum):
         return kind
+    if kind is Phrase:
+        return lambda values: phrase_of(values) if values is not None else None
+    if get_origin(kind) is tuple and get_args(kind)[:1] == (Phrase,):
+        return lambda values: tuple(phrase_of(one) for one in values)
     return tuple if get_origin(kind) is tuple else None
 
 

@@ -16,7 +16,7 @@ FILE = "workshop.db"
 # Written into the file's header, so that a database of another program is never taken for a workshop ("1CRK").
 APPLICATION_ID = 0x3143524B
 # The newest revision of app/store/migrations; a test holds the two together. Asking Alembic would cost start-up time.
-HEAD = "0004"
+HEAD = "0005"
 PRAGMAS = ("busy_timeout=5000", "foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL")
 
 

@@ -1,8 +1,7 @@
 """The journal: deeds and their entries, only ever added to, and what can be taken back and put back."""
 
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from sqlalchemy import Connection, case, func, insert, literal, select, text, update
 
@@ -15,20 +14,11 @@ from app.store.codec import from_json, to_json
 from app.store.facts import put_fact
 
 
-@dataclass(frozen=True, slots=True)
-class UndoStep:
-    """A deed that can be taken back or put back, by its label."""
+class NextSteps(NamedTuple):
+    """The number of the deed that undo takes back next, and of the one that redo puts back next; None for none."""
 
-    id: int
-    label: str
-
-
-@dataclass(frozen=True, slots=True)
-class NextSteps:
-    """The deed that undo takes back next, and the one that redo puts back later."""
-
-    undo: UndoStep | None = None
-    redo: UndoStep | None = None
+    undo: int | None = None
+    redo: int | None = None
 
 
 # --- writing
@@ -49,11 +39,11 @@ def insert_deed(connection: Connection, build_id: int, deed: Deed, now: datetime
     """Write a deed without its entries; gives its number."""
     values: dict[str, Any] = {
         "verb": deed.verb.value,
-        "label": deed.label,
         "by": deed.by,
         "at": deed.at,
         "why": deed.why,
     }
+    values["again"] = deed.again.value if deed.again else None
     values |= {"of": deed.of, "build_id": build_id, "written": now}
     key = connection.execute(insert(t.DEED).values(values)).inserted_primary_key
     assert key is not None
@@ -103,7 +93,8 @@ def played(connection: Connection, build_id: int) -> Facts:
 
 
 def _deed(row: Any, entries: list[Entry]) -> Deed:
-    return Deed(Verb(row.verb), row.label, row.by, row.at, tuple(entries), row.why, row.of)
+    again = Verb(row.again) if row.again else None
+    return Deed(Verb(row.verb), row.by, row.at, tuple(entries), row.why, row.of, again)
 
 
 def _entry(row: Any) -> Entry:
@@ -156,7 +147,7 @@ WITH RECURSIVE back(turn, id, verb, of) AS (
   SELECT back.turn + 1, deed.id, deed.verb, deed.of FROM back JOIN deed
   ON deed.id = (SELECT max(id) FROM deed WHERE build_id = :build AND id < back.of) WHERE back.verb = 'undo'
 )
-SELECT deed.id, deed.verb, deed.label FROM (SELECT * FROM back ORDER BY turn DESC LIMIT 1) AS found
+SELECT deed.id, deed.verb FROM (SELECT * FROM back ORDER BY turn DESC LIMIT 1) AS found
 JOIN deed ON found.verb <> 'undo' AND deed.id = CASE found.verb WHEN 'redo' THEN found.of ELSE found.id END
 """)
 # What redo puts back next is what the last deed took back; after a redo it is what it was before the deed that was put
@@ -173,7 +164,7 @@ WITH RECURSIVE back(turn, id, verb, of) AS (
     )
   ) WHERE back.verb = 'redo'
 )
-SELECT deed.id, deed.verb, deed.label FROM (SELECT * FROM back ORDER BY turn DESC LIMIT 1) AS found
+SELECT deed.id, deed.verb FROM (SELECT * FROM back ORDER BY turn DESC LIMIT 1) AS found
 JOIN deed ON found.verb = 'undo' AND deed.id = found.of
 """)
 
@@ -182,6 +173,6 @@ def next_steps(connection: Connection, build_id: int) -> NextSteps:
     """What undo takes back next and what redo puts back next, found without reading the journal."""
     undo, redo = (connection.execute(query, {"build": build_id}).first() for query in (UNDO, REDO))
     return NextSteps(
-        UndoStep(undo.id, undo.label) if undo is not None and undo.verb != Verb.MADE.value else None,
-        UndoStep(redo.id, redo.label) if redo is not None else None,
+        undo.id if undo is not None and undo.verb != Verb.MADE.value else None,
+        redo.id if redo is not None else None,
     )

@@ -27,6 +27,7 @@ from sqlalchemy import (
 )
 
 from app.assembly.said.kinds import FactKind, Spot, every_kind
+from app.assembly.said.phrase import Phrase
 from app.store.codec import bare, may_be_none, types_of
 
 NAMING = {
@@ -245,9 +246,11 @@ def _fact_table(kind: FactKind[Any]) -> Table:
     return Table(kind.table, METADATA, _build(key=True), *keys, *turn, *fields, _number())
 
 
-def _column_type(said: Any) -> type[Any]:
+def _column_type(said: Any) -> Any:
     if isinstance(said, type) and issubclass(said, Enum):
         return String
+    if said is Phrase:
+        return JSON(none_as_null=True)
     return JSON if get_origin(said) is tuple else COLUMN_TYPES[said]
 
 
@@ -273,7 +276,8 @@ DEED = Table(
     METADATA,
     _id(),
     _build(),
-    *_each(String, "verb label by why"),
+    *_each(String, "verb by why"),
+    *_each(String, "again", none=True),
     *_each(Moment, "at written"),
     Column("of", ForeignKey("deed.id"), index=True),
     Index("ix_deed_build", "build_id", "id"),

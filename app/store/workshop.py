@@ -15,7 +15,9 @@ from app.assembly.build import Build
 from app.assembly.deeds.undo import redo_of, undo_of
 from app.assembly.make import Blank
 from app.assembly.said.deeds import Deed, Verb, Written
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.store import tables as t
 from app.store.backup import back_up
 from app.store.database import FILE, HEAD, look, make_engine, reading, telling
@@ -186,7 +188,7 @@ class Workshop:
             values |= {"last": now, "lines": len(blank.plan_lines)}
             build_id = insert_row(connection, t.BUILD, values)
             write_blank(connection, build_id, blank)
-            insert_deed(connection, build_id, Deed(Verb.MADE, f"{clean} made", by, now, ()), now)
+            insert_deed(connection, build_id, Deed(Verb.MADE, by, now, ()), now)
         return self.load(build_id)
 
     def load(self, key: int) -> Build:
@@ -234,16 +236,16 @@ class Workshop:
         """Take back the last deed that stands, by a further one in the journal; gives the build then, and that deed."""
         step = self.next_steps(build).undo
         if step is None:
-            raise Refused("There is nothing to undo.")
-        deed = undo_of(build, self._deed(step.id), step.id, by, now)
+            raise Refused(phrase(RefusalKind.NOTHING_TO_UNDO))
+        deed = undo_of(build, self.deed(step), step, by, now)
         return self.commit(build, deed, now=now), deed
 
     def redo(self, build: Build, *, by: str, now: datetime) -> tuple[Build, Deed]:
         """Put back the deed that was taken back last; gives the build then, and the deed that put it back."""
         step = self.next_steps(build).redo
         if step is None:
-            raise Refused("There is nothing to redo.")
-        deed = redo_of(build, self._deed(step.id), step.id, by, now)
+            raise Refused(phrase(RefusalKind.NOTHING_TO_REDO))
+        deed = redo_of(build, self.deed(step), step, by, now)
         return self.commit(build, deed, now=now), deed
 
     # --- journal
@@ -253,7 +255,8 @@ class Workshop:
         with reading(self.path), self._begin() as connection:
             return read_journal(connection, build.key)
 
-    def _deed(self, deed_id: int) -> Deed:
+    def deed(self, deed_id: int) -> Deed:
+        """One deed of the journal with its entries."""
         with reading(self.path), self._begin() as connection:
             return read_deed(connection, deed_id)
 

@@ -186,19 +186,3 @@ def accept(wanted: TwoSided, attempt: Attempt) -> Answer:
     if attempt.torque_nm > wanted.torque_high_nm or (short and attempt.torque_nm == wanted.torque_high_nm):
         return Answer.SLACKEN_GROUP if attempt.number < MOST_TRIES else Answer.REPLACE
     return Answer.KEEP_GOING if short or attempt.torque_nm < wanted.torque_low_nm else Answer.WITHIN
-
-
-def say_answer(wanted: TwoSided, attempt: Attempt) -> str:
-    """The answer to an attempt as one sentence with its reason. Errors and source as for `accept`."""
-    answer = accept(wanted, attempt)
-    torque, stretch = f"{attempt.torque_nm:.1f} N·m", f"{attempt.stretch_mm:.3f} mm"
-    if answer is Answer.WITHIN:
-        return f"{torque} and {stretch} are both within: leave it, and never pull a good stud further."
-    if answer is Answer.KEEP_GOING:
-        return f"{torque} and {stretch} are not there yet: keep going, and read the stretch often."
-    if attempt.stretch_mm > wanted.stretch_high_mm:
-        return f"{stretch} is over the {wanted.stretch_high_mm:.3f} mm allowed at {torque}: replace the stud."
-    reached = f"{torque} came before the stretch and the torque were both within"
-    if answer is Answer.SLACKEN_GROUP:
-        return f"{reached}: slacken all of the group and try once more."
-    return f"{reached} for the second time: replace the stud."

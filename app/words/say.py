@@ -29,8 +29,8 @@ def filled(sentence: Sentence, args: Mapping[str, Arg]) -> str:
 
 
 def refusal(error: Refused) -> str:
-    """What a refusal says to the person."""
-    return say(error.said) if isinstance(error.said, Phrase) else error.said
+    """Why something was refused, in a sentence."""
+    return say(error.said)
 
 
 def told(value: Arg) -> str:
@@ -42,8 +42,16 @@ def told(value: Arg) -> str:
     if isinstance(value, datetime):
         return moment(value)
     if isinstance(value, Enum):
-        return getattr(value, "word", None) or str(value.value)
-    return "" if value is None else str(value)
+        return _word(value)
+    return "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+
+
+def _word(member: Enum) -> str:
+    """A member of an enum alone: its sentence where it has one, else its value."""
+    try:
+        return say(Phrase(member))
+    except (ModuleNotFoundError, KeyError):
+        return str(member.value)
 
 
 @cache

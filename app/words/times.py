@@ -16,3 +16,13 @@ def moment_of_year(at: datetime) -> str:
 def day(at: datetime | date) -> str:
     """A day, “27 Nov 2025”."""
     return f"{at.astimezone() if isinstance(at, datetime) else at:%d %b %Y}"
+
+
+def clock(at: datetime) -> str:
+    """A day and a time, “27 Nov 2025 19:30”."""
+    return f"{at.astimezone():%d %b %Y %H:%M}"
+
+
+def time_text(at: datetime | None) -> str | None:
+    """A time as it is written out: ISO 8601 to the second, in this computer's zone; None stays None."""
+    return at.astimezone().isoformat(timespec="seconds") if at is not None else None

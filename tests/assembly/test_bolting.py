@@ -26,8 +26,10 @@ from app.assembly.standing.tightening import (
 from app.assembly.standing.wrenches import wrench_sum
 from app.exchange.plan_file import PlanError, parse_plan
 from app.exchange.tables import shipped_tables
-from tests.cases.story import Told, refused, story
+from app.words.say import say
+from tests.cases.story import Told, story
 from tests.plans import SMALL
+from tests.refused import refused
 
 FIRST, SECOND, LAST = "torque-head-first", "torque-head-second", "torque-head-last"
 STUDS = [str(n) for n in range(1, 11)]
@@ -262,7 +264,9 @@ def test_torque_before_stretch_means_all_of_the_group_once_more_and_then_a_new_s
 
 
 def _verdict(told: Told) -> str:
-    return turns_of(told.build, told.line("torque-mains-last"))[1, "3 left"].verdict
+    because = turns_of(told.build, told.line("torque-mains-last"))[1, "3 left"].because
+    assert because is not None
+    return say(because)
 
 
 # --- what to set, and what a joint stands
@@ -324,7 +328,7 @@ def test_a_preload_is_a_window_and_never_one_number(head: Told) -> None:
     assert total.window.high_n == pytest.approx(60_000 / (0.10 * 10), rel=1e-9)
     # proof load of M10x1.25 10.9: 50.8 kN (ISO 898-1, from memory)
     assert total.proof_n == pytest.approx(50_800, rel=0.006)
-    assert any("table" in words or "K 0.1" in words for words in said.taken_from)
+    assert any("table" in words or "K 0.1" in words for words in map(say, said.taken_from))
 
 
 @given(torque=st.floats(1, 500), more=st.floats(1.01, 3))

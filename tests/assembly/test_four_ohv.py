@@ -16,8 +16,8 @@ from app.assembly.standing.gates import gate_standings
 from app.exchange.plan_file import read_plan
 from app.sheet.rows import GRAVE, LineRow, stage_sheet
 from app.words.say import say
-from tests.cases.story import refused
 from tests.plans import Bench, build_from, good_value
+from tests.refused import refused
 
 PLAN: Plan = read_plan(Path(__file__).parents[2] / "resources" / "plans" / "four-ohv.toml")
 OPTIONS = [(option.id, choice.id) for option in PLAN.options for choice in option.choices]

@@ -17,9 +17,12 @@ from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, last_marked, must_be_remembered, to_be_asked
 from app.assembly.standing.waits import Wants
 from app.exchange.plan_file import parse_plan
+from app.words.deeds import label
+from app.words.marks import why
 from app.words.say import say
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
 from tests.plans import SMALL
+from tests.refused import refused
 
 # The small plan, with the further relations in it.
 FURTHER = (
@@ -103,7 +106,7 @@ def test_each_action_is_taken_back_and_put_back_exactly(told: Told) -> None:
     for action in _actions(told):
         deed = told.act(action)
         assert deed.entries
-        assert deed.label
+        assert label(told.build, deed)
         _undone_exactly(told, deed)
 
 
@@ -225,7 +228,7 @@ def test_one_nut_of_many_opened_opens_its_whole_line(told: Told) -> None:
     told.work("end-float")
     told.open_up("nut backed off", "torque-mains", "2")
     assert told.state("torque-mains") is State.LOOK_AGAIN
-    assert "nut backed off, Main 2" in told.build.facts.lines["torque-mains"].why
+    assert "nut backed off, Main 2" in why(told.build.facts.lines["torque-mains"])
     assert "torque-mains" not in told.build.facts.ticks
     assert told.state("end-float") is State.LOOK_AGAIN
 
@@ -237,7 +240,7 @@ def test_an_event_opens_along_the_chain_and_says_why(told: Told) -> None:
     told.work("crank-bolt")
     told.happen("engine-tipped")
     assert told.found("look-again") == ["end-float", "fill-oil", "prime"]
-    assert told.build.facts.lines["prime"].why == "Engine tipped."
+    assert why(told.build.facts.lines["prime"]) == "Engine tipped."
     assert told.survey.unread(told.line("prime")), "the pressure read before says nothing about it now"
     told.holds("not-primed", "prime", "crank")
 
@@ -431,7 +434,7 @@ def test_a_second_look_hides_nothing_and_opens_what_it_finds_out(told: Told) -> 
     assert told.found("second-look-missing") == []
     told.second("prime", values={"engine": "30 kPa"})
     assert told.state("prime") is State.LOOK_AGAIN
-    assert "30 kPa out of limits" in told.build.facts.lines["prime"].why
+    assert "30 kPa out of limits" in why(told.build.facts.lines["prime"])
 
 
 def test_the_same_eyes_count_after_leaving_or_after_some_hours(told: Told) -> None:
@@ -699,9 +702,10 @@ def test_leaving_and_coming_back(told: Told) -> None:
     left = last_left(told.build)
     assert left is not None
     assert left.items == tuple(must_be_remembered(told.survey))
-    assert "1.06 in hand, not to be trusted: Put a rag in each bore" in left.items
-    assert "1.06a still open: Close again: drain plug" in left.items
-    assert any(item.startswith("Still in: 2 × Rag") for item in left.items)
+    items = [say(item) for item in left.items]
+    assert "1.06 in hand, not to be trusted: Put a rag in each bore" in items
+    assert "1.06a still open: Close again: drain plug" in items
+    assert any(item.startswith("Still in: 2 × Rag") for item in items)
     _undone_exactly(told, deed)
     assert to_be_asked(told.survey) == (), "nobody is asked who has not been away"
     told.wait(hours=14)

@@ -7,13 +7,14 @@ import pytest
 from app.assembly.rules import loose_ends
 from app.assembly.said.gates import CONCESSION, GATE
 from app.assembly.said.marks import State
-from app.assembly.said.refusal import NotReady, Refused
+from app.assembly.said.refusal import NotReady
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
 from app.words.ends import shut_why
 from app.words.say import say
 from tests.plans import SMALL, Bench
+from tests.refused import refused
 
 
 @pytest.fixture
@@ -50,22 +51,23 @@ def test_a_gate_whose_lines_are_closed_is_ready_and_passed_once(bench: Bench) ->
     bench.pass_gate("A")
     standing = bench.gate("close-bottom")
     assert (standing.passed, standing.conceded) == (True, ())
-    with pytest.raises(Refused, match=r"“Close the bottom” was passed on .* by AB"):
+    with refused(r"“Close the bottom” was passed on .* by AB"):
         bench.pass_gate("A")
 
 
 def test_a_gate_is_not_passed_before_the_one_in_front(bench: Bench) -> None:
-    with pytest.raises(Refused, match="“Crank” cannot be passed while “Close the bottom” in front of it is shut"):
+    with refused("“Crank” cannot be passed while “Close the bottom” in front of it is shut"):
         bench.pass_gate("crank")
 
 
 def test_a_shut_gate_names_each_line_and_passes_only_with_a_reason_for_each(bench: Bench) -> None:
     bench.work("torque-mains")
     bench.done("try-pan", "pan-off", "rag-out", "count-inside")
-    with pytest.raises(NotReady, match=r"held by 1\.08: close each one, or write for each why") as caught:
+    with refused(r"held by 1\.08: close each one, or write for each why", NotReady) as caught:
         bench.pass_gate("A")
+    assert isinstance(caught.value, NotReady)
     assert [reason.step for reason in caught.value.reasons] == ["end-float"]
-    with pytest.raises(Refused, match="needs a written reason"):
+    with refused("needs a written reason"):
         bench.pass_gate("A", {"1.08": "  "})
     deed = bench.pass_gate("A", {"end-float": "felt by hand, about right"})
     assert [entry.subject.kind for entry in deed.entries] == [CONCESSION, GATE]
@@ -74,9 +76,9 @@ def test_a_shut_gate_names_each_line_and_passes_only_with_a_reason_for_each(benc
 
 def test_going_on_without_a_line_that_is_no_reason_is_refused(bench: Bench) -> None:
     bench.work("count-inside")
-    with pytest.raises(Refused, match=r"1\.01 does not keep “Close the bottom” shut; there is nothing to concede"):
+    with refused(r"1\.01 does not keep “Close the bottom” shut; there is nothing to concede"):
         bench.pass_gate("A", {"1.01": "just in case"})
-    with pytest.raises(Refused, match=r"no line “7\.77”"):
+    with refused(r"no line “7\.77”"):
         bench.pass_gate("A", {"7.77": "just in case"})
 
 
@@ -122,17 +124,17 @@ def test_a_line_opened_again_after_its_concession_is_a_new_matter(bench: Bench) 
 def test_a_concession_may_not_be_dated_before_what_it_speaks_of(bench: Bench) -> None:
     bench.stop("rag-in", "no rag")
     bench.now = bench.build.facts.lines["rag-in"].at.replace(hour=3)
-    with pytest.raises(Refused, match="was marked Stopped on"):
+    with refused("was marked Stopped on"):
         bench.concede("rag-in", "none is needed")
 
 
 def test_a_closed_line_has_nothing_to_go_on_without(bench: Bench) -> None:
     bench.done("clean-block")
-    with pytest.raises(Refused, match=r"1\.01 is Done: there is nothing to go on without"):
+    with refused(r"1\.01 is Done: there is nothing to go on without"):
         bench.concede("clean-block")
-    with pytest.raises(Refused, match="needs a written reason"):
+    with refused("needs a written reason"):
         bench.concede("rag-in", " ")
-    with pytest.raises(Refused, match="cannot be cleared before"):
+    with refused("cannot be cleared before"):
         bench.concede("rag-in", "soon", before="clean-block")
 
 

@@ -7,7 +7,8 @@ from app.assembly.plan.steps import Arrangement, Layout
 from app.assembly.said import actions as a
 from app.assembly.standing.lash_stops import cam_said, engine_of, is_lash, lash_stops, margin_at
 from app.trade.valves import valves_of
-from tests.cases.story import Told, refused, shipped, story
+from tests.cases.story import Told, shipped, story
+from tests.refused import refused
 
 CARD = {"ivo": "15°", "ivc": "50°", "evo": "50°", "evc": "15°"}
 

@@ -8,9 +8,9 @@ from app.assembly.make import make_blank
 from app.assembly.plan.order import needed
 from app.assembly.plan.places import groups_of, ring_names
 from app.assembly.plan.steps import Need
-from app.assembly.said.refusal import Refused
 from app.exchange.plan_file import parse_plan
 from tests.plans import HEAD, SMALL, Bench, build_from, small_plan
+from tests.refused import refused
 
 FULL = make_blank(small_plan(), {})
 SHORT = make_blank(small_plan(), {"depth": "short"})
@@ -56,7 +56,7 @@ def test_what_nobody_answers_takes_the_default() -> None:
     [({"colour": "red"}, "no option “colour”; it has depth"), ({"depth": "deep"}, "it is one of full, short")],
 )
 def test_an_answer_the_plan_does_not_know_is_refused_with_those_it_does(chosen: dict[str, str], said: str) -> None:
-    with pytest.raises(Refused, match=said):
+    with refused(said):
         make_blank(small_plan(), chosen)
 
 

@@ -35,8 +35,9 @@ from app.assembly.standing.remembered import must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import read_plan
 from app.words.journal import told
-from app.words.say import say
+from app.words.say import refusal, say
 from tests.plans import EVENING, Bench, small_plan
+from tests.refused import refused
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
 SMALL = small_plan()
@@ -146,8 +147,8 @@ def _walk(plan: Plan, steps: list[Move], start: str) -> Bench:
     for move in steps:
         try:
             bench.act(_action(bench, move))
-        except Refused as refusal:
-            said.append(str(refusal))
+        except Refused as error:
+            said.append(refusal(error))
     assert all(sentence.strip() and "\n" not in sentence for sentence in said)
     return bench
 
@@ -267,7 +268,7 @@ def test_a_deed_written_over_cannot_be_taken_back() -> None:
     bench = Bench()
     first = bench.mark("clean-block", State.STARTED)
     bench.done("clean-block")
-    with pytest.raises(Refused, match=r"“1\.01 Started” cannot be changed back: something has been written over it"):
+    with refused(r"“1\.01 Started” cannot be changed back: something has been written over it"):
         bench.undo(first)
 
 

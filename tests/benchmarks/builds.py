@@ -40,7 +40,7 @@ def large_build(lines: int, readings: int) -> Build:
             for number, place in enumerate(line.places if line.reads else ())
             for turn in (1, 2)
         ]
-    build = build.after(Deed(Verb.MARK, "filled", "MK", NOW, tuple(entries)))
+    build = build.after(Deed(Verb.MARK, "MK", NOW, tuple(entries)))
     held = sum(len(found) for found in build.facts.readings.values())
     assert held >= readings, f"only {held} readings"
     return build

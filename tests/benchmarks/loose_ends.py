@@ -40,9 +40,7 @@ def _after_a_mark(lines: int, readings: int, limit: float) -> Figure:
     for number in range(30):
         line = build.lines[number]
         mark = replace(build.facts.lines[line.id], why=str(number))
-        build = build.after(
-            Deed(Verb.MARK, "", "MK", NOW, (Entry(EventName.MARK, Subject(MARK, line.id), None, mark),))
-        )
+        build = build.after(Deed(Verb.MARK, "MK", NOW, (Entry(EventName.MARK, Subject(MARK, line.id), None, mark),)))
         times.append(_look(build))
     return Figure(f"one mark looked at anew, {lines} lines", round(statistics.median(times), 2), None, None, limit)
 

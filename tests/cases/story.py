@@ -1,13 +1,9 @@
 """A build of a shipped plan as a story: worked in good order up to a line, and then what happened to somebody."""
 
-import re
-from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import cache
 from pathlib import Path
-
-import pytest
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Plan, Role, Trust
@@ -21,7 +17,7 @@ from app.assembly.standing.joints import described
 from app.assembly.standing.tightening import joint_of
 from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
-from app.words.say import refusal, say
+from app.words.say import say
 from tests.plans import Bench, good_value
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
@@ -254,15 +250,6 @@ def story(name: str = "four-ohv", before: str = "", below: str = "nothing", **op
     if before:
         told.work_before(before, below=below)
     return told
-
-
-@contextmanager
-def refused(match: str = "") -> Iterator[None]:
-    """What is done inside must be refused, in these words."""
-    with pytest.raises(Refused) as caught:
-        yield
-    said = refusal(caught.value)
-    assert re.search(match, said), said
 
 
 def _key(deed: Deed) -> str:

@@ -4,7 +4,8 @@ import pytest
 
 from app.assembly.said.marks import State
 from app.words.say import say
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
+from tests.refused import refused
 
 HEAD = "torque-head-last"
 FIRST = "torque-head-first"

@@ -12,7 +12,8 @@ from app.assembly.standing.holes import hole_map
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind
 from app.words.say import say
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
+from tests.refused import refused
 
 CONTRADICTING = [
     ("end-float", "0.10–0.25 mm (0.004–0.0010 in)"),  # D-1: upper below lower, and 0.25 mm is 0.0098 in

@@ -5,7 +5,8 @@ import pytest
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import NotReady
 from app.words.say import say
-from tests.cases.story import SHIPPED, refused, shipped, story
+from tests.cases.story import SHIPPED, shipped, story
+from tests.refused import refused
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]
 

@@ -2,7 +2,8 @@
 
 from app.assembly.said.parts import Fitted
 from app.words.say import say
-from tests.cases.story import Told, refused, story
+from tests.cases.story import Told, story
+from tests.refused import refused
 
 
 def test_a_calliper_cannot_judge_a_bearing() -> None:

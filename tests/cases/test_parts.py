@@ -5,7 +5,8 @@ import pytest
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Fitted, Holding
-from tests.cases.story import SHIPPED, refused, story
+from tests.cases.story import SHIPPED, story
+from tests.refused import refused
 
 
 def test_each_cover_bolt_has_its_length_and_the_crank_is_turned_with_the_cover_tight() -> None:

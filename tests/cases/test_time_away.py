@@ -11,7 +11,9 @@ from app.assembly.said.parts import Holding
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, must_be_remembered, to_be_asked
 from app.assembly.standing.waits import Wants
-from tests.cases.story import refused, story
+from app.words.say import say
+from tests.cases.story import story
+from tests.refused import refused
 
 PLANS = ["four-ohv", "v8-ohv", "four-ohc"]
 
@@ -58,7 +60,7 @@ def test_inspect_everything_before_ordering_and_take_one_break() -> None:
     left = last_left(told.build)
     assert left is not None
     assert left.note == "pins 3 and 4 left to do"
-    assert any("in hand, not to be trusted" in item for item in left.items)
+    assert any("in hand, not to be trusted" in item for item in map(say, left.items))
     told.wait(hours=24)
     asked = [line.id for line in to_be_asked(told.survey)]
     assert asked[0] == "measure-journals"
@@ -192,7 +194,7 @@ def test_leaving_says_in_one_breath_what_must_be_remembered() -> None:
     key = told.opened("water drain plug")
     told.figure("torque-head-second", "40 N·m")
     told.tick("torque-head-second", "1")
-    remembered = list(must_be_remembered(told.survey))
+    remembered = [say(one) for one in must_be_remembered(told.survey)]
     assert any("in hand, not to be trusted, 1 of 10 ticked" in one for one in remembered)
     assert any(told.line(key).number in one for one in remembered)
     assert any(one.startswith("Still in: 1 × rag") for one in remembered)

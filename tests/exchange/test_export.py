@@ -21,7 +21,7 @@ ENDS = "rule line gate places since why harm clears"
 GATES = "gate title ready passed reasons"
 READY = "line ready waits_for"
 WAITS = "what kind args line until relation text"
-JOURNAL = "at by event line old new why"
+JOURNAL = "at by event line old new why kind args"
 
 
 @pytest.fixture
@@ -59,6 +59,17 @@ def test_every_list_has_the_keys_scripts_rely_on(bench: Bench) -> None:
     _has(export.ready_values(bench.survey), READY)
     _has([one for value in export.ready_values(bench.survey) for one in value["waits_for"]], WAITS)
     _has(export.journal_values([one for deed in bench.deeds for one in told(bench.build, deed)]), JOURNAL)
+
+
+def test_the_journal_gives_the_programs_reasons_as_kind_and_arguments_too() -> None:
+    bench = Bench()
+    bench.work("end-float")
+    deed = bench.mark("torque-mains", State.LOOK_AGAIN)
+    (moved,) = (one for one in export.journal_values(told(bench.build, deed)) if one["kind"])
+    assert moved["kind"] == "was-opened"
+    assert moved["args"]["line"] == "1.07"
+    assert moved["args"]["state"] == {"kind": "marks.State.LOOK_AGAIN", "args": {}}
+    assert moved["why"] == "1.07 Torque the mains: was opened (Look again)"
 
 
 def test_a_line_says_its_figure_and_where_it_is_from(bench: Bench) -> None:

@@ -216,7 +216,6 @@ def test_lash_that_was_read_stands_in_place_of_its_field() -> None:
     reading = Reading("0.32 mm", 0.32, "mm", "MK", BEGUN)
     deed = Deed(
         Verb.READ,
-        "22.09",
         "MK",
         BEGUN,
         (Entry(EventName.READ, Subject(READING, "lash-cold", place, 1), None, reading),),

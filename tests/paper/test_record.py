@@ -106,7 +106,7 @@ def test_a_finished_build_says_so(tmp_path: Path) -> None:
     hand = Hand()
     done = Mark(State.DONE, "MK", hand.now)
     entries = tuple(Entry(EventName.MARK, Subject(MARK, line.id), None, done) for line in hand.build.lines)
-    hand.build = hand.build.after(Deed(Verb.MARK, "all", "MK", hand.now, entries))
+    hand.build = hand.build.after(Deed(Verb.MARK, "MK", hand.now, entries))
     assert "Finished: no line is open." in all_text(print_it(tmp_path, hand))
 
 

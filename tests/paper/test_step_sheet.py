@@ -204,7 +204,7 @@ def ticked(build: Build, line: Line, place: str) -> Build:
     """The build as it is once its box was ticked on the sheet, whatever else the line waits for."""
     subject = Subject(TICK, line.id, place)
     tick = Tick(State.DONE, "MK", BEGUN + timedelta(days=1))
-    return build.after(Deed(Verb.TICK, line.number, "MK", tick.at, (Entry(EventName.TICK, subject, None, tick),)))
+    return build.after(Deed(Verb.TICK, "MK", tick.at, (Entry(EventName.TICK, subject, None, tick),)))
 
 
 # --- the words

@@ -184,11 +184,19 @@ FACTS = ("line_mark", "tick", "reading", "figure", "part_said", "passage", "conc
 
 
 def _without_counts(connection: sqlite3.Connection) -> None:
-    """Take away what 0004 brought."""
+    """Take away what 0004 brought, and what came after it."""
+    _with_labels(connection)
     for index in ("ix_build_folded", "ix_deed_of", "ix_deed_verb", "ix_entry_words"):
         connection.execute(f"DROP INDEX {index}")
     for column in ("folded", "last", "done", "lines"):
         connection.execute(f"ALTER TABLE build DROP COLUMN {column}")
+
+
+def _with_labels(connection: sqlite3.Connection) -> None:
+    """Take away what 0005 brought, and give back what it took."""
+    connection.execute("ALTER TABLE deed DROP COLUMN again")
+    connection.execute("ALTER TABLE deed ADD COLUMN label VARCHAR NOT NULL DEFAULT ''")
+    connection.execute("ALTER TABLE line_mark DROP COLUMN because")
 
 
 def _without_numbers(connection: sqlite3.Connection) -> None:

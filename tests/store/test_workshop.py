@@ -20,10 +20,10 @@ from app.assembly.deeds.decide import decide
 from app.assembly.make import make_blank
 from app.assembly.rules import loose_ends
 from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
-from app.assembly.said.deeds import Deed, Verb, Written
+from app.assembly.said.deeds import Verb, Written
 from app.assembly.said.marks import MARK, State
 from app.assembly.said.parts import Holding
-from app.assembly.said.refusal import Refused, Shut
+from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
 from app.store import database
@@ -31,7 +31,9 @@ from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
 from app.store.folder import HOLDER
 from app.store.workshop import PHOTOS, Arrow, Workshop
+from app.words.deeds import label
 from tests.plans import EVENING, SMALL, Bench, build_from, small_plan
+from tests.refused import refused
 from tests.store.conftest import Hand, ordinary_user
 
 ROOT = Path(__file__).parents[2]
@@ -538,12 +540,12 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
             assert build.facts.all() == workshop.load(1).facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
-        with pytest.raises(Refused, match="nothing to undo"):
+        with refused("nothing to undo"):
             build, _ = workshop.undo(build, by="AB", now=hand.now)
         steps = workshop.next_steps(build)
         assert steps.undo is None
         assert steps.redo is not None
-        assert steps.redo.label == "1.01 Done"
+        assert label(build, workshop.deed(steps.redo)) == "1.01 Done"
     for turn in (1, 2, 3):
         with hand.open() as workshop:
             build = workshop.load(1)
@@ -551,7 +553,7 @@ def test_undo_and_redo_go_on_across_closing(hand: Hand) -> None:
             assert build.facts.all() == stood[turn]
     with hand.open() as workshop:
         build = workshop.load(1)
-        with pytest.raises(Refused, match="nothing to redo"):
+        with refused("nothing to redo"):
             build, _ = workshop.redo(build, by="AB", now=hand.now)
         assert all(finding.ok for finding in workshop.health())
         verbs = [written.deed.verb.value for written in workshop.journal(build)]
@@ -566,7 +568,7 @@ def test_a_new_deed_after_an_undo_ends_the_redo(hand: Hand) -> None:
         build = hand.mark(workshop, build, "1.06", State.DONE)
         steps = workshop.next_steps(build)
         assert steps.undo is not None
-        assert (steps.undo.label, steps.redo) == ("1.06 Done", None)
+        assert (label(build, workshop.deed(steps.undo)), steps.redo) == ("1.06 Done", None)
 
 
 def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:
@@ -583,19 +585,19 @@ def test_a_whole_build_can_be_undone_to_nothing_on_disk(hand: Hand) -> None:
         assert all(finding.ok for finding in workshop.health())
 
 
-def _told_whole(written: tuple[Written, ...]) -> tuple[str | None, str | None]:
+def _told_whole(written: tuple[Written, ...]) -> tuple[int | None, int | None]:
     """What undo and redo come to next when the whole journal is read from its beginning."""
-    undo: list[Deed] = []
-    redo: list[Deed] = []
+    undo: list[int] = []
+    redo: list[int] = []
     for one in written:
         if one.deed.verb is Verb.UNDO:
             redo.append(undo.pop())
         elif one.deed.verb is Verb.REDO:
             undo.append(redo.pop())
         elif one.deed.verb is not Verb.MADE:
-            undo.append(one.deed)
+            undo.append(one.id)
             redo.clear()
-    return undo[-1].label if undo else None, redo[-1].label if redo else None
+    return undo[-1] if undo else None, redo[-1] if redo else None
 
 
 @pytest.mark.parametrize("seed", range(4))
@@ -606,8 +608,7 @@ def test_the_next_steps_are_those_the_whole_journal_tells(hand: Hand, seed: int)
         build = workshop.load(1)
         for number in range(60):
             steps = workshop.next_steps(build)
-            found = tuple(one.label if one else None for one in (steps.undo, steps.redo))
-            assert found == _told_whole(workshop.journal(build)), f"after {number} deeds"
+            assert tuple(steps) == _told_whole(workshop.journal(build)), f"after {number} deeds"
             turn = chance.random()
             if turn < 0.35 and steps.undo:
                 build, _ = workshop.undo(build, by="AB", now=hand.now)

@@ -20,7 +20,6 @@ from app.trade.stretch import (
     elongation_mm,
     force_from_stretch_n,
     free_length_mm,
-    say_answer,
     sections_of,
     stretch_from_turn_mm,
     tensile_stress_mpa,
@@ -122,29 +121,26 @@ MAIN_STUD = TwoSided(79, 94, 0.483, 0.610)
 
 
 @pytest.mark.parametrize(
-    ("attempt", "answer", "said"),
+    ("attempt", "answer"),
     [
-        (Attempt(85, 0.55), Answer.WITHIN, "both within"),
-        (Attempt(94, 0.483), Answer.WITHIN, "both within"),
-        (Attempt(79, 0.610), Answer.WITHIN, "both within"),
-        (Attempt(57, 0.20), Answer.KEEP_GOING, "keep going"),
-        (Attempt(85, 0.40), Answer.KEEP_GOING, "keep going"),
-        (Attempt(70, 0.50), Answer.KEEP_GOING, "keep going"),
-        (Attempt(70, 0.62), Answer.REPLACE, "over the 0.610 mm allowed"),
-        (Attempt(85, 0.62), Answer.REPLACE, "over the 0.610 mm allowed"),
-        (Attempt(94, 0.40), Answer.SLACKEN_GROUP, "slacken all of the group and try once more"),
-        (Attempt(95, 0.40), Answer.SLACKEN_GROUP, "slacken all of the group and try once more"),
-        (Attempt(95, 0.55), Answer.SLACKEN_GROUP, "slacken all of the group and try once more"),
-        (Attempt(94, 0.40, 2), Answer.REPLACE, "for the second time: replace the stud"),
-        (Attempt(85, 0.55, 2), Answer.WITHIN, "both within"),
-        (Attempt(85, 0.40, 2), Answer.KEEP_GOING, "keep going"),
+        (Attempt(85, 0.55), Answer.WITHIN),
+        (Attempt(94, 0.483), Answer.WITHIN),
+        (Attempt(79, 0.610), Answer.WITHIN),
+        (Attempt(57, 0.20), Answer.KEEP_GOING),
+        (Attempt(85, 0.40), Answer.KEEP_GOING),
+        (Attempt(70, 0.50), Answer.KEEP_GOING),
+        (Attempt(70, 0.62), Answer.REPLACE),
+        (Attempt(85, 0.62), Answer.REPLACE),
+        (Attempt(94, 0.40), Answer.SLACKEN_GROUP),
+        (Attempt(95, 0.40), Answer.SLACKEN_GROUP),
+        (Attempt(95, 0.55), Answer.SLACKEN_GROUP),
+        (Attempt(94, 0.40, 2), Answer.REPLACE),
+        (Attempt(85, 0.55, 2), Answer.WITHIN),
+        (Attempt(85, 0.40, 2), Answer.KEEP_GOING),
     ],
 )
-def test_a_stud_is_judged_by_both(attempt: Attempt, answer: Answer, said: str) -> None:
+def test_a_stud_is_judged_by_both(attempt: Attempt, answer: Answer) -> None:
     assert accept(MAIN_STUD, attempt) is answer
-    sentence = say_answer(MAIN_STUD, attempt)
-    assert said in sentence
-    assert sentence.endswith(".")
 
 
 @given(st.floats(1, 150), st.floats(0, 1), st.integers(1, 2))

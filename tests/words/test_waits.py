@@ -103,6 +103,5 @@ def test_every_kind_of_wait_is_of_some_sort() -> None:
     assert {Waiting(phrase(kind)).wants for kind in WaitKind} == set(Wants)
 
 
-def test_a_refusal_is_said_whether_it_holds_a_phrase_or_a_sentence() -> None:
-    assert refusal(Refused("No.")) == "No."
+def test_a_refusal_says_what_it_holds() -> None:
     assert refusal(Refused(phrase(WaitKind.FIGURE))) == "its figure to be entered, with the source"

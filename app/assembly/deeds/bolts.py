@@ -12,13 +12,16 @@ from app.assembly.plan.figures import read_pass
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Measured, Order
 from app.assembly.said import actions as a
-from app.assembly.said.bolts import BoltTurn
+from app.assembly.said.bolts import BoltTurn, Tried
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import TICK, State, Tick
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.readings import READING, Reading
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import (
     Pass,
@@ -26,7 +29,6 @@ from app.assembly.standing.tightening import (
     joint_key,
     joint_lines,
     joint_of,
-    joint_words,
     names_in,
     next_pass_of,
     row_counts,
@@ -37,7 +39,7 @@ from app.assembly.standing.tightening import (
 from app.assembly.standing.waits import NotYet
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
-from app.trade.stretch import Answer, Attempt, TwoSided, accept, say_answer
+from app.trade.stretch import Answer, Attempt, TwoSided, accept
 
 
 @decided.register
@@ -45,11 +47,11 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
     line = _bolted(survey, action.line)
     place = find_place(survey, line, action.place)
     if survey.state(line) is State.DONE:
-        raise Refused(f"{line.number} is Done; slacken the joint, or mark the line Look again, before it is tightened.")
+        raise Refused(phrase(RefusalKind.IS_DONE_NOT_TIGHTENED, line=line.number))
     refuse_waiting(line, NotYet.TIGHTENED, survey.waits(line))
     the_pass = next_pass_of(survey, line, place)
     if the_pass is None:
-        raise Refused(f"{line.number} {place.title} has had its last pass; slacken it first to tighten it again.")
+        raise Refused(phrase(RefusalKind.LAST_PASS_DONE, line=line.number, place=place.title))
     turn = _turned(survey, line, place, the_pass, action)
     last = turn.done and the_pass.number == the_pass.of
     entries = [entry(survey.build, EventName.BOLT, bolt_subject(line, the_pass.number, place.id), turn)]
@@ -59,20 +61,14 @@ def _tighten(action: a.TightenBolt, survey: Survey) -> Deed:
         entries += _ticked(survey, line, place, action, last=last)
     elif last and line.reads:
         entries += _read(survey, line, place, action, turn)
-    label = f"{line.number} {place.title} {_came_to(the_pass, turn)}"
-    return Deed(Verb.TIGHTEN, label, action.by, action.at, once(entries), turn.verdict)
+    return Deed(Verb.TIGHTEN, action.by, action.at, once(entries))
 
 
 def _bolted(survey: Survey, number: str) -> Line:
     line = find_line(survey.build, number)
     if line.tightening is None:
-        raise Refused(f"{line.number} tightens no bolts; mark it instead.")
+        raise Refused(phrase(RefusalKind.TIGHTENS_NOTHING, line=line.number))
     return line
-
-
-def _came_to(the_pass: Pass, turn: BoltTurn) -> str:
-    value = turn.torque or turn.angle or the_pass.text
-    return f"{the_pass.title} {value}" if the_pass.of > 1 else value
 
 
 def _turned(survey: Survey, line: Line, place: Place, the_pass: Pass, action: a.TightenBolt) -> BoltTurn:
@@ -106,8 +102,7 @@ MOST_NM = 2000.0
 def _check_size(line: Line, place: Place, torque: Quantity | None) -> None:
     if torque is not None and not 0 < torque.magnitude <= MOST_NM:
         raise Refused(
-            f"{line.number} {place.title}: {torque.text} is no torque for a bolt of an engine; look at the unit, "
-            "and at where the point stands."
+            phrase(RefusalKind.NO_TORQUE_OF_AN_ENGINE, line=line.number, place=place.title, torque=torque.text)
         )
 
 
@@ -117,7 +112,7 @@ def _value(line: Line, place: Place, text: str, kind: Kind, unit: str, decimal: 
     try:
         return read_quantity(text.strip(), kind, unit=unit, decimal=decimal)
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
 
 
 def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: BoltTurn) -> BoltTurn:
@@ -126,24 +121,36 @@ def _answered(survey: Survey, line: Line, place: Place, the_pass: Pass, turn: Bo
     if window is None or the_pass.number != the_pass.of or the_pass.torque is None:
         return turn
     if turn.stretch_mm is None or turn.torque_nm is None:
-        raise Refused(
-            f"{line.number} {place.title} is judged by torque and stretch: write both, for example 85 N·m and 0.52 mm."
-        )
+        raise Refused(phrase(RefusalKind.TORQUE_AND_STRETCH_BOTH, line=line.number, place=place.title))
     before = turns_of(survey.build, line).get((the_pass.number, place.id))
     tries = before.tries if before is not None else 1
     try:
         wanted, attempt = _two_sided(line, window, the_pass.torque), Attempt(turn.torque_nm, turn.stretch_mm, tries)
-        answer, verdict = accept(wanted, attempt), say_answer(wanted, attempt)
+        answer = accept(wanted, attempt)
     except ValueError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
-    return replace(turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, verdict=verdict)
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
+    return replace(
+        turn, done=answer is Answer.WITHIN, tries=tries, answer=answer.value, because=tried(answer, wanted, attempt)
+    )
+
+
+def tried(answer: Answer, wanted: TwoSided, attempt: Attempt) -> Phrase:
+    """What an attempt at a stud came to, with its torque in N·m and its stretch in mm as they are said."""
+    torque, stretch = f"{attempt.torque_nm:.1f}", f"{attempt.stretch_mm:.3f}"
+    match answer:
+        case Answer.WITHIN:
+            return phrase(Tried.WITHIN, torque=torque, stretch=stretch)
+        case Answer.KEEP_GOING:
+            return phrase(Tried.KEEP_GOING, torque=torque, stretch=stretch)
+        case _ if attempt.stretch_mm > wanted.stretch_high_mm:
+            return phrase(Tried.TOO_LONG, torque=torque, stretch=stretch, most=f"{wanted.stretch_high_mm:.3f}")
+        case _:
+            return phrase(Tried.SLACKEN_GROUP if answer is Answer.SLACKEN_GROUP else Tried.REPLACE, torque=torque)
 
 
 def _two_sided(line: Line, stretch: Limits, torque: Limits) -> TwoSided:
     if stretch.low is None or stretch.high is None or torque.low is None or torque.high is None:
-        raise Refused(
-            f"{line.number}: torque and stretch are judged together only where both have a lowest and a highest figure."
-        )
+        raise Refused(phrase(RefusalKind.TWO_SIDED_FIGURES, line=line.number))
     return TwoSided(torque.low, torque.high, stretch.low, stretch.high)
 
 
@@ -162,8 +169,8 @@ def _read(survey: Survey, line: Line, place: Place, action: a.TightenBolt, turn:
     by_angle = spec.kind is Measured.ANGLE
     text, magnitude = (turn.angle, turn.angle_deg) if by_angle else (turn.torque, turn.torque_nm)
     if magnitude is None:
-        wanted = "the angle it was turned by" if by_angle else "the torque it came to"
-        raise Refused(f"{line.number} {place.title}: write {wanted}; this line keeps a value for each bolt.")
+        wanted = RefusalKind.WRITE_THE_ANGLE if by_angle else RefusalKind.WRITE_THE_TORQUE
+        raise Refused(phrase(wanted, line=line.number, place=place.title))
     unit = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal).unit
     reading = Reading(text, magnitude, unit, action.by, action.at, turn.wrench)
     yield entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, 1), reading)
@@ -180,22 +187,23 @@ def _describe(action: a.DescribeJoint, survey: Survey) -> Deed:
     _check_passes(line, said)
     _check_window(line, said)
     made = entry(survey.build, EventName.JOINT, Subject(JOINT, joint_key(line)), said)
-    return Deed(Verb.JOINT, f"{line.number} joint: {joint_words(said)}", action.by, action.at, (made,))
+    return Deed(Verb.JOINT, action.by, action.at, (made,))
 
 
 def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
     places = [place.id for place in survey.places(line)]
     if said.said("pattern") == Order.ROWS.value and sum(row_counts(said.said("rows"))) != len(places):
-        raise Refused(
-            f"{line.number} has {len(places)} bolts; say how many stand in each row so that they add up, such as "
-            f"{-(-len(places) // 2)}, {len(places) // 2}."
-        )
+        raise Refused(phrase(RefusalKind.ROWS_DO_NOT_ADD_UP, line=line.number, bolts=len(places)))
     names = names_in(said.said("order"))
     if names and sorted(names) != sorted(places):
         wrong = [name for name in names if name not in places] or [name for name in places if name not in names]
         raise Refused(
-            f"{line.number}: the order must name every bolt once; “{wrong[0] if wrong else names[0]}” is one too many "
-            f"or left out. The bolts are {', '.join(places)}."
+            phrase(
+                RefusalKind.ORDER_NAMES_EACH_ONCE,
+                line=line.number,
+                wrong=wrong[0] if wrong else names[0],
+                bolts=tuple(places),
+            )
         )
 
 
@@ -204,10 +212,10 @@ def _check_passes(line: Line, said: JointSaid) -> None:
     try:
         found = [read_pass(word, unit) for word in split_passes(said.said("passes"))]
     except NotationError as error:
-        raise Refused(f"{line.number}, passes: {error}") from error
+        raise Refused(phrase(RefusalKind.PASSES_UNREADABLE, line=line.number, matter=str(error))) from error
     shares = [one.magnitude for one in found if one.kind is Kind.SHARE]
     if shares and (shares != sorted(shares) or shares[-1] != 100 or shares[0] <= 0):
-        raise Refused(f"{line.number}, passes: shares rise and end at the whole figure, such as 70 %, 100 %.")
+        raise Refused(phrase(RefusalKind.SHARES_RISE, line=line.number))
 
 
 def _check_window(line: Line, said: JointSaid) -> None:
@@ -215,7 +223,7 @@ def _check_window(line: Line, said: JointSaid) -> None:
         try:
             read_limits(said.said("stretch"), Kind.LENGTH)
         except NotationError as error:
-            raise Refused(f"{line.number}, stretch: {error}") from error
+            raise Refused(phrase(RefusalKind.STRETCH_UNREADABLE, line=line.number, matter=str(error))) from error
 
 
 # --- again from the beginning
@@ -225,18 +233,20 @@ def _check_window(line: Line, said: JointSaid) -> None:
 def _slacken(action: a.Slacken, survey: Survey) -> Deed:
     line = _bolted(survey, action.line)
     if not action.why.strip():
-        raise Refused(f"{line.number}: say why the joint is slackened.")
+        raise Refused(phrase(RefusalKind.SAY_WHY_SLACKENED, line=line.number))
     begun = [other for other in joint_lines(survey.build, line) if other.id in survey.build.facts.lines]
     entries: list[Entry] = []
     for other in begun:
         if survey.done(other):
-            entries += opened(survey, other, action.by, action.at, f"the joint was slackened: {action.why.strip()}")
+            entries += opened(
+                survey, other, action.by, action.at, phrase(Because.JOINT_SLACKENED, why=action.why.strip())
+            )
         else:
             entries += voided(survey.build, other, action.at)
         entries += _rubbed_out(survey, other)
     if not entries:
-        raise Refused(f"Nothing of {line.number} is tightened yet, so there is nothing to slacken.")
-    return Deed(Verb.SLACKEN, f"{line.number} joint slackened", action.by, action.at, once(entries), action.why.strip())
+        raise Refused(phrase(RefusalKind.NOTHING_TO_SLACKEN, line=line.number))
+    return Deed(Verb.SLACKEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _rubbed_out(survey: Survey, line: Line) -> Iterator[Entry]:

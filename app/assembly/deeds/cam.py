@@ -5,7 +5,9 @@ from app.assembly.deeds.entries import entry
 from app.assembly.said import actions as a
 from app.assembly.said.cam import CamSaid
 from app.assembly.said.deeds import Deed, EventName, Verb
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.lash_stops import THE_CAM, events_of
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_quantity
@@ -17,19 +19,7 @@ from app.trade.valves import (
 _ANGLES = ("ivo", "ivc", "evo", "evc")
 
 
-CAM_SAID = {
-    "ivo": "intake opens",
-    "ivc": "intake closes",
-    "evo": "exhaust opens",
-    "evc": "exhaust closes",
-    "lift": "read at a lift of",
-    "margin": "margin",
-    "pitch": "screw pitch",
-    "ratio": "rocker ratio",
-}
-
-
-CAM_NAMES = tuple(CAM_SAID)
+CAM_NAMES = (*_ANGLES, "lift", "margin", "pitch", "ratio")
 
 
 @decided.register
@@ -37,9 +27,7 @@ def _say_cam(action: a.SayCam, survey: Survey) -> Deed:
     typed = {name: text.strip() for name, text in action.typed.items() if text.strip()}
     missing = [name for name in _ANGLES if name not in typed]
     if missing:
-        raise Refused(
-            f"The cam's events need all four angles: {', '.join(CAM_SAID[name] for name in missing)} is missing."
-        )
+        raise Refused(phrase(RefusalKind.CAM_ANGLES_MISSING, missing=tuple(missing)))
     try:
         said = CamSaid(
             typed,
@@ -56,11 +44,11 @@ def _say_cam(action: a.SayCam, survey: Survey) -> Deed:
         )
         events_of(said)
     except (NotationError, ValueError) as error:
-        raise Refused(f"The cam's events: {error}") from error
+        raise Refused(phrase(RefusalKind.CAM_UNREADABLE, matter=str(error))) from error
     if not 0 <= said.margin_deg <= 120:
-        raise Refused("The margin is 0 to 120 crank degrees: 20 to 30 are usual for the ramp that takes up the lash.")
+        raise Refused(phrase(RefusalKind.MARGIN_OUT_OF_RANGE))
     made = entry(survey.build, EventName.CAM, THE_CAM, said)
-    return Deed(Verb.CAM, f"cam {', '.join(typed[name] for name in _ANGLES)}", action.by, action.at, (made,))
+    return Deed(Verb.CAM, action.by, action.at, (made,))
 
 
 def _degrees(text: str) -> float:

@@ -11,7 +11,9 @@ from app.assembly.build import Build
 from app.assembly.said.actions import Action, MarkLine
 from app.assembly.said.deeds import Deed
 from app.assembly.said.joints import JointSaid
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 MAX_TEXT = 2000
@@ -42,16 +44,16 @@ def decided(action: object, _survey: Survey) -> Deed:
 
 def check_words(action: Action) -> None:
     if not action.by.strip():
-        raise Refused("Say who: initials are needed, for example --by AB.")
+        raise Refused(phrase(RefusalKind.INITIALS_NEEDED))
     if len(action.by) > 20 or not action.by.isprintable():
-        raise Refused(f"“{action.by[:20]}” is not a set of initials; use a few letters.")
+        raise Refused(phrase(RefusalKind.NO_INITIALS, text=action.by[:20]))
     if action.at.tzinfo is None:
         raise ValueError("an action's time carries its time zone")
     for text in chain(*(_texts(getattr(action, field.name)) for field in fields(cast(Any, action)))):
         if len(text) > MAX_TEXT:
-            raise Refused(f"That text is {len(text)} letters long; {MAX_TEXT} is the most that is kept.")
+            raise Refused(phrase(RefusalKind.TEXT_TOO_LONG, letters=len(text), most=MAX_TEXT))
         if not _sound(text):
-            raise Refused("That text holds signs that are no letters, so it could not be read again; type it anew.")
+            raise Refused(phrase(RefusalKind.TEXT_UNSOUND))
 
 
 def _sound(text: str) -> bool:

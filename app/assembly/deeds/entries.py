@@ -7,7 +7,6 @@ from itertools import count, islice
 from typing import Any
 
 from app.assembly.build import Build
-from app.assembly.deeds.find import clock
 from app.assembly.lines import Line
 from app.assembly.make import letters
 from app.assembly.plan.places import Place
@@ -19,6 +18,7 @@ from app.assembly.said.marks import MARK, Mark, State
 from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.waits import NotYet, Waiting, Wants
 
@@ -73,8 +73,7 @@ def check_order(survey: Survey, line: Line, at: datetime) -> None:
     mark = survey.build.facts.lines.get(line.id)
     if mark is not None and at < mark.at:
         raise Refused(
-            f"{line.number} was marked {mark.state.word} on {clock(mark.at)}; {clock(at)} is older "
-            "than that. Give a later time, or look at this computer's clock."
+            phrase(RefusalKind.OLDER_THAN_THE_MARK, line=line.number, state=phrase(mark.state), marked=mark.at, at=at)
         )
 
 

@@ -1,12 +1,13 @@
 """Finding what was meant: the line, place or gate a person names."""
 
 from collections.abc import Iterable
-from datetime import datetime
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.plan.places import Place
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
@@ -21,7 +22,7 @@ def find_line(build: Build, text: str) -> Line:
     if wanted in build.by_id:
         return build.by_id[wanted]
     first, last = build.lines[0].number, build.lines[-1].number
-    raise Refused(f"There is no line “{wanted}” in this build; its lines run from {first} to {last}.")
+    raise Refused(phrase(RefusalKind.NO_LINE, line=wanted, first=first, last=last))
 
 
 def find_place(survey: Survey, line: Line, text: str) -> Place:
@@ -33,8 +34,7 @@ def find_place(survey: Survey, line: Line, text: str) -> Place:
     for place in places:
         if wanted in (place.id.casefold(), place.title.casefold()):
             return place
-    known = ", ".join(place.id for place in places) or "no place"
-    raise Refused(f"{line.number} has no place “{text}”; it is for {known}.")
+    raise Refused(phrase(RefusalKind.NO_PLACE, line=line.number, place=text, known=tuple(place.id for place in places)))
 
 
 def find_gate(build: Build, text: str) -> str:
@@ -43,18 +43,14 @@ def find_gate(build: Build, text: str) -> str:
     for gate in build.gates:
         if wanted in (gate.id.casefold(), gate.letter.casefold(), gate.title.casefold()):
             return gate.id
-    raise Refused(f"There is no gate “{text}”; there are {', '.join(gate.id for gate in build.gates)}.")
-
-
-def clock(at: datetime) -> str:
-    return f"{at.astimezone():%a %d %b %Y %H:%M}"
+    raise Refused(phrase(RefusalKind.NO_GATE, gate=text, known=tuple(gate.id for gate in build.gates)))
 
 
 def find_steps(build: Build, numbers: Iterable[str]) -> tuple[str, ...]:
     return tuple(find_line(build, number).id for number in numbers if number.strip())
 
 
-def must_say(text: str, what: str) -> str:
+def must_say(text: str, asked: RefusalKind) -> str:
     if not text.strip():
-        raise Refused(f"Say {what}.")
+        raise Refused(phrase(asked))
     return text.strip()

@@ -9,7 +9,9 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.findings import FINDING, Disposition, Finding
 from app.assembly.said.kinds import Subject
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.conditions import check_condition
 from app.assembly.standing.survey import Survey
 
@@ -18,26 +20,24 @@ from app.assembly.standing.survey import Survey
 def _find(action: a.Find, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     place = find_place(survey, line, action.place).id if action.place else ""
-    what = must_say(action.what, "what was found")
+    what = must_say(action.what, RefusalKind.SAY_WHAT_WAS_FOUND)
     finding = Finding(line.id, place, what, action.measured.strip(), action.symptom, action.by, action.at)
     key = next_key(survey.build, FINDING, "f")
     made = entry(survey.build, EventName.FOUND, Subject(FINDING, key), finding)
-    return Deed(Verb.FIND, f"{line.number} found: {what} ({key})", action.by, action.at, (made,))
+    return Deed(Verb.FIND, action.by, action.at, (made,))
 
 
 @decided.register
 def _decide_finding(action: a.DecideFinding, survey: Survey) -> Deed:
     findings = {key: one for (key, _), one in survey.build.facts.of(FINDING).items()}
     if action.finding not in findings:
-        raise Refused(f"There is no finding “{action.finding}”; there is {', '.join(findings) or 'none'}.")
+        raise Refused(phrase(RefusalKind.NO_FINDING, finding=action.finding, known=tuple(findings)))
     old = findings[action.finding]
     if action.decision is Disposition.OPEN:
-        raise Refused(f"{action.finding}: say what is decided, for example rework or use as is.")
+        raise Refused(phrase(RefusalKind.SAY_WHAT_IS_DECIDED, finding=action.finding))
     if old.symptom and action.decision is Disposition.USE_AS_IS:
-        raise Refused(
-            f"{action.finding} is a symptom: it is explained or mended, by evidence, or gone on with in a concession."
-        )
-    why = must_say(action.why, "why it is decided so")
+        raise Refused(phrase(RefusalKind.SYMPTOM_NOT_USED_AS_IS, finding=action.finding))
+    why = must_say(action.why, RefusalKind.SAY_WHY_DECIDED_SO)
     decided_one = replace(
         old,
         decision=action.decision,
@@ -48,6 +48,4 @@ def _decide_finding(action: a.DecideFinding, survey: Survey) -> Deed:
         reopens=tuple(check_condition(survey.build, text) for text in action.reopens),
     )
     made = entry(survey.build, EventName.DECIDED, Subject(FINDING, action.finding), decided_one)
-    return Deed(
-        Verb.DECIDE, f"{action.finding} {action.decision.value}: {old.what}", action.by, action.at, (made,), why
-    )
+    return Deed(Verb.DECIDE, action.by, action.at, (made,), why)

@@ -2,7 +2,7 @@
 
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import check_order, entry
-from app.assembly.deeds.find import clock, find_gate, find_line
+from app.assembly.deeds.find import find_gate, find_line
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Role
 from app.assembly.rules import hole_unsealed, loose_ends, not_primed
@@ -10,7 +10,9 @@ from app.assembly.said.actions import Concede, PassGate
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.gates import CONCESSION, GATE, Concession, Passage
 from app.assembly.said.kinds import Subject
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import NotReady, Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.gates import GATE_LINE, gate_standings
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
@@ -22,17 +24,17 @@ def _concede(action: Concede, survey: Survey) -> Deed:
     out = bool(survey.with_verdict(line, Verdict.OUT))
     matter = out or any(end.line is line and end.blocks for end in loose_ends(survey))
     if not survey.open(line) and not matter:
-        raise Refused(f"{line.number} is {survey.state(line).word}: there is nothing to go on without.")
+        raise Refused(phrase(RefusalKind.NOTHING_TO_CONCEDE, line=line.number, state=phrase(survey.state(line))))
     check_order(survey, line, action.at)
     if action.before:
         before = find_line(survey.build, action.before)
         if before.position <= line.position:
-            raise Refused(f"{line.number} cannot be cleared before {before.number}: that line comes earlier.")
+            raise Refused(phrase(RefusalKind.CLEARED_BEFORE_EARLIER, line=line.number, before=before.number))
     covers = _covers(survey, line)
     before_id = find_line(survey.build, action.before).id if action.before else ""
     concession = Concession(_written(line, action.text), action.by, action.at, covers, before_id)
     made = entry(survey.build, EventName.CONCESSION, Subject(CONCESSION, line.id), concession)
-    return Deed(Verb.CONCEDE, f"{line.number} go on in writing", action.by, action.at, (made,), action.text.strip())
+    return Deed(Verb.CONCEDE, action.by, action.at, (made,), action.text.strip())
 
 
 def _covers(survey: Survey, line: Line) -> tuple[str, ...]:
@@ -55,23 +57,19 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
     standing = standings[gate]
     title = standing.gate.title
     if standing.passage is not None:
-        raise Refused(f"“{title}” was passed on {clock(standing.passage.at)} by {standing.passage.by}.")
+        raise Refused(phrase(RefusalKind.GATE_PASSED, gate=title, at=standing.passage.at, by=standing.passage.by))
     earlier = next((one for one in standings.values() if not one.passed), standing)
     if earlier is not standing:
-        raise Refused(f"“{title}” cannot be passed while “{earlier.gate.title}” in front of it is shut.")
+        raise Refused(phrase(RefusalKind.EARLIER_GATE_SHUT, gate=title, earlier=earlier.gate.title))
     conceded = {find_line(survey.build, number).id: text for number, text in action.concessions.items()}
     reasons = {reason.step: reason for reason in standing.reasons}
     for step in conceded:
         if step not in reasons:
-            raise Refused(
-                f"{survey.build.by_id[step].number} does not keep “{title}” shut; there is nothing to concede."
-            )
+            raise Refused(phrase(RefusalKind.DOES_NOT_KEEP_SHUT, line=survey.build.by_id[step].number, gate=title))
     left = tuple(reason for reason in standing.reasons if reason.step not in conceded)
     if left:
-        lines = ", ".join(reason.line for reason in left)
-        raise NotReady(
-            f"“{title}” is shut, held by {lines}: close each one, or write for each why you go on without it.", left
-        )
+        lines = tuple(reason.line for reason in left)
+        raise NotReady(phrase(RefusalKind.GATE_SHUT, gate=title, lines=lines), left)
     entries = [
         entry(
             survey.build,
@@ -87,10 +85,10 @@ def _pass(action: PassGate, survey: Survey) -> Deed:
         for step, text in conceded.items()
     ]
     entries.append(entry(survey.build, EventName.PASS, Subject(GATE, gate), Passage(action.by, action.at)))
-    return Deed(Verb.PASS, f"{title} passed", action.by, action.at, tuple(entries))
+    return Deed(Verb.PASS, action.by, action.at, tuple(entries))
 
 
 def _written(line: Line, text: str) -> str:
     if not text.strip():
-        raise Refused(f"{line.number}: going on anyway needs a written reason.")
+        raise Refused(phrase(RefusalKind.SAY_WHY_GOING_ON, line=line.number))
     return text.strip()

@@ -8,6 +8,8 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.leaving import LEFT, RESUMED, Left, Resumed
+from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.standing.remembered import must_be_remembered
 from app.assembly.standing.survey import Survey
 
@@ -17,7 +19,7 @@ def _leave(action: a.Leave, survey: Survey) -> Deed:
     items = tuple(must_be_remembered(survey))
     left = Left(action.note.strip(), action.by, action.at, items)
     made = entry(survey.build, EventName.LEFT, Subject(LEFT, next_key(survey.build, LEFT, "l")), left)
-    return Deed(Verb.LEAVE, "left the work", action.by, action.at, (made,), action.note.strip())
+    return Deed(Verb.LEAVE, action.by, action.at, (made,), action.note.strip())
 
 
 @decided.register
@@ -29,5 +31,5 @@ def _resume(action: a.Resume, survey: Survey) -> Deed:
     for step in doubts:
         line = survey.build.by_id[step]
         if survey.done(line):
-            entries += opened(survey, line, action.by, action.at, "doubted on coming back")
-    return Deed(Verb.RESUME, "came back", action.by, action.at, once(entries))
+            entries += opened(survey, line, action.by, action.at, phrase(Because.DOUBTED_ON_COMING_BACK))
+    return Deed(Verb.RESUME, action.by, action.at, once(entries))

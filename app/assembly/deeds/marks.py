@@ -14,8 +14,11 @@ from app.assembly.said.actions import MarkLine, TickPlace
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import MARK, TICK, Mark, State, Tick
+from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.waits import NotYet
 
@@ -26,9 +29,9 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
     old = survey.state(line)
     marked = survey.build.facts.lines.get(line.id) is not None
     if marked and action.state is old:
-        raise Refused(f"{line.number} is {old.word} already; to change that, mark it something else first.")
+        raise Refused(phrase(RefusalKind.MARKED_SO_ALREADY, line=line.number, state=phrase(old)))
     if not marked and action.state is State.TO_DO:
-        raise Refused(f"{line.number} has no mark to take away.")
+        raise Refused(phrase(RefusalKind.NO_MARK_TO_TAKE_AWAY, line=line.number))
     if action.state is not State.TO_DO:  # taking a mark away dates nothing, and is the way out of a wrong time
         check_order(survey, line, action.at)
     check = _CHECKS.get(action.state)
@@ -61,7 +64,7 @@ def _mark(action: MarkLine, survey: Survey) -> Deed:
         entries += unticked(survey.build, line, EventName.MARK)
     if State.DONE in (old, action.state):
         entries += disturbances(survey.build, line, action.by, action.at, action.state)
-    return Deed(Verb.MARK, f"{line.number} {action.state.word}", action.by, action.at, tuple(entries), action.why)
+    return Deed(Verb.MARK, action.by, action.at, tuple(entries), action.why)
 
 
 def _outdated(survey: Survey, line: Line) -> Iterator[Entry]:
@@ -80,53 +83,54 @@ def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
     refuse_waiting(line, NotYet.SIGNED_OFF, survey.waits(line))
     unread = survey.unread(line)
     if unread:
-        names = ", ".join(place.title for place in unread)
-        raise Refused(f"{line.number} cannot be Done without its reading: write the value at {names}.")
+        raise Refused(
+            phrase(RefusalKind.NO_READING_NOT_DONE, line=line.number, places=tuple(place.title for place in unread))
+        )
     out = undecided_out(survey, line)
     if out:
-        values = ", ".join(f"{one.place.title} {one.reading.text}" for one in out)
         raise Refused(
-            f"{line.number} is out of limits ({values}): read it again when it is put right, "
-            "mark it Stopped, or decide in writing to go on."
+            phrase(
+                RefusalKind.OUT_OF_LIMITS,
+                line=line.number,
+                values=tuple(f"{one.place.title} {one.reading.text}" for one in out),
+            )
         )
     if line.many and not action.together and survey.ticked(line) < len(survey.places(line)):
         left = len(survey.places(line)) - survey.ticked(line)
-        raise Refused(f"{line.number} still has {left} of {len(survey.places(line))} boxes open: tick each place.")
+        raise Refused(phrase(RefusalKind.BOXES_OPEN, line=line.number, left=left, places=len(survey.places(line))))
 
 
 def _check_later(survey: Survey, line: Line, action: MarkLine) -> None:
     _demand_why(line, action)
     if not action.before:
-        raise Refused(f"{line.number} Later needs the line it must come before.")
+        raise Refused(phrase(RefusalKind.LATER_BEFORE_WHAT, line=line.number))
     before = find_line(survey.build, action.before)
     if before.position <= line.position:
-        raise Refused(f"{line.number} cannot be put off to before {before.number}: that line comes earlier.")
+        raise Refused(phrase(RefusalKind.PUT_OFF_BEFORE_EARLIER, line=line.number, before=before.number))
     gate = line.step.gate
     if gate and before.position > survey.build.bars[gate]:
         last = survey.build.lines[min(survey.build.bars[gate], len(survey.build.lines) - 1)]
         raise Refused(
-            f"{line.number} keeps “{survey.build.gate(gate).title}” shut and cannot be put off past it; "
-            f"choose a line up to {last.number}."
+            phrase(
+                RefusalKind.PUT_OFF_PAST_GATE, line=line.number, gate=survey.build.gate(gate).title, last=last.number
+            )
         )
 
 
 def _check_not_needed(_survey: Survey, line: Line, action: MarkLine) -> None:
     _demand_why(line, action)
     if line.step.hold:
-        raise Refused(
-            f"{line.number} is a hold: it opens by its evidence, or by a written decision to go on anyway; "
-            "Not needed does not open it."
-        )
+        raise Refused(phrase(RefusalKind.HOLD_IS_NEEDED, line=line.number))
 
 
 def _check_look_again(survey: Survey, line: Line, _action: MarkLine) -> None:
     if survey.state(line) is State.TO_DO:
-        raise Refused(f"{line.number} has not been begun, so there is nothing to look at again.")
+        raise Refused(phrase(RefusalKind.NOT_BEGUN, line=line.number))
 
 
 def _demand_why(line: Line, action: MarkLine) -> None:
     if not action.why.strip():
-        raise Refused(f"{line.number} {action.state.word} needs a why.")
+        raise Refused(phrase(RefusalKind.SAY_WHY_MARKED, line=line.number, state=phrase(action.state)))
 
 
 def _check_stopped(_survey: Survey, line: Line, action: MarkLine) -> None:
@@ -161,7 +165,7 @@ def _a_day(text: str) -> str:
     try:
         return date.fromisoformat(text).isoformat()
     except ValueError:
-        raise Refused(f"“{text}” is not a date to wait for; write it as date:2026-03-14.") from None
+        raise Refused(phrase(RefusalKind.NO_DATE, text=text)) from None
 
 
 def _ticks_together(survey: Survey, line: Line, action: MarkLine) -> Iterator[Entry]:
@@ -178,13 +182,15 @@ def _ticks_together(survey: Survey, line: Line, action: MarkLine) -> Iterator[En
 def _tick(action: TickPlace, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     if not line.many:
-        raise Refused(f"{line.number} has no boxes for places; mark the line itself.")
+        raise Refused(phrase(RefusalKind.NO_BOXES, line=line.number))
     place = find_place(survey, line, action.place)
     if action.state not in (State.TO_DO, State.STARTED, State.DONE):
-        raise Refused(f"A place can be To do, Started or Done; for {action.state.word} mark the whole line.")
+        raise Refused(phrase(RefusalKind.NO_STATE_OF_A_PLACE, state=phrase(action.state)))
     old = survey.build.facts.ticks.get(line.id, {}).get(place.id)
     if (old.state if old else State.TO_DO) is action.state:
-        raise Refused(f"{line.number} {place.title} is {action.state.word} already.")
+        raise Refused(
+            phrase(RefusalKind.TICKED_SO_ALREADY, line=line.number, place=place.title, state=phrase(action.state))
+        )
     state = survey.state(line)
     if action.state is State.DONE:
         refuse_waiting(line, NotYet.TICKED, survey.waits(line))
@@ -193,9 +199,8 @@ def _tick(action: TickPlace, survey: Survey) -> Deed:
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE:
-        entries += opened(survey, line, action.by, action.at, f"{place.title} was opened")
+        entries += opened(survey, line, action.by, action.at, phrase(Because.PLACE_OPENED, place=place.title))
     fasteners = survey.build.fasteners.get(line.step.tightens)
     if action.state is State.DONE and fasteners is not None and fasteners.places == line.step.places:
         entries += tightened(survey.build, line, (place,), action.by, action.at)
-    label = f"{line.number} {place.title} {action.state.word}"
-    return Deed(Verb.TICK, label, action.by, action.at, once(entries))
+    return Deed(Verb.TICK, action.by, action.at, once(entries))

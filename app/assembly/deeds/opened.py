@@ -9,14 +9,17 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA, Extra, ExtraKind
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
 @decided.register
 def _open_up(action: a.OpenUp, survey: Survey) -> Deed:
-    what = must_say(action.what, "what was opened")
+    what = must_say(action.what, RefusalKind.SAY_WHAT_WAS_OPENED)
     if action.line:
         return _opened_line(action, survey, what)
     after = find_line(survey.build, action.after) if action.after else _last_worked(survey)
@@ -24,9 +27,9 @@ def _open_up(action: a.OpenUp, survey: Survey) -> Deed:
         ExtraKind.OPENED,
         free_number(survey.build, after),
         after.id,
-        f"Close again: {what}",
+        what,
         action.why.strip(),
-        "what was opened is run open, loose or dirty",
+        "",
         action.place.strip(),
         find_steps(survey.build, action.disturbs),
         action.by,
@@ -34,8 +37,8 @@ def _open_up(action: a.OpenUp, survey: Survey) -> Deed:
     )
     key = next_key(survey.build, EXTRA, "x")
     entries = [entry(survey.build, EventName.OPENED_UP, Subject(EXTRA, key), extra)]
-    entries += void_by(survey.build, extra.disturbs, action.by, action.at, f"{what} was opened")
-    return Deed(Verb.OPEN, f"{extra.number} {extra.do}", action.by, action.at, once(entries), action.why.strip())
+    entries += void_by(survey.build, extra.disturbs, action.by, action.at, phrase(Because.THING_OPENED, what=what))
+    return Deed(Verb.OPEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _opened_line(action: a.OpenUp, survey: Survey, what: str) -> Deed:
@@ -43,11 +46,9 @@ def _opened_line(action: a.OpenUp, survey: Survey, what: str) -> Deed:
     place = find_place(survey, line, action.place) if action.place else None
     said = f"{what}, {place.title}" if place else what
     if survey.state(line) is not State.DONE:
-        raise Refused(
-            f"{line.number} is {survey.state(line).word}, so there is nothing of it to open; say it without --line."
-        )
-    entries = list(opened(survey, line, action.by, action.at, said))
-    return Deed(Verb.OPEN, f"{line.number} {said}", action.by, action.at, once(entries), action.why.strip())
+        raise Refused(phrase(RefusalKind.NOTHING_TO_OPEN, line=line.number, state=phrase(survey.state(line))))
+    entries = list(opened(survey, line, action.by, action.at, phrase(Because.OPENED, what=said)))
+    return Deed(Verb.OPEN, action.by, action.at, once(entries), action.why.strip())
 
 
 def _last_worked(survey: Survey) -> Line:

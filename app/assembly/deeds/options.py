@@ -14,8 +14,11 @@ from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.said.options import OPTION, Chosen
+from app.assembly.said.phrase import phrase
 from app.assembly.said.put_in import EXTRA
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.temporary import ITEM, Item
 from app.assembly.standing.survey import Survey
 
@@ -37,7 +40,7 @@ def _option(action: a.ChooseOption, survey: Survey) -> Deed:
         return _arrangement(action, survey)
     check_option({option.id: option for option in build.plan_options}, action.option, action.choice)
     if build.options.get(action.option) == action.choice:
-        raise Refused(f"Option “{action.option}” is {action.choice} already.")
+        raise Refused(phrase(RefusalKind.CHOSEN_ALREADY, option=action.option, choice=action.choice))
     chosen = Chosen(action.choice, action.by, action.at, action.why.strip())
     entries = [entry(build, EventName.OPTION, Subject(OPTION, action.option), chosen)]
     _, going = option_change(build, action.option, action.choice)
@@ -45,8 +48,7 @@ def _option(action: a.ChooseOption, survey: Survey) -> Deed:
         if survey.done(line):
             entries += disturbances(build, line, action.by, action.at, State.LOOK_AGAIN)
     entries += _left_inside(survey, going, action)
-    label = f"option {action.option}: {action.choice}"
-    return Deed(Verb.OPTION, label, action.by, action.at, once(entries), action.why.strip())
+    return Deed(Verb.OPTION, action.by, action.at, once(entries), action.why.strip())
 
 
 def _left_inside(survey: Survey, going: Iterable[Line], action: a.ChooseOption) -> Iterator[Entry]:
@@ -62,19 +64,18 @@ def _arrangement(action: a.ChooseOption, survey: Survey) -> Deed:
     """The engine itself is laid out otherwise: lines keep what was written, and Done ones with other places open."""
     build, name = survey.build, action.option.removeprefix(ARRANGEMENT)
     if build.arrangement is None or name not in CHANGEABLE:
-        raise Refused(f"The arrangement has no “{name}” to change; it has {', '.join(CHANGEABLE)}.")
+        raise Refused(phrase(RefusalKind.NOTHING_SUCH_ARRANGED, name=name, known=CHANGEABLE))
     if not action.choice.strip().isdigit() or not 0 <= int(action.choice) <= 16:
-        raise Refused(f"{name}: “{action.choice}” is not a count from 0 to 16.")
+        raise Refused(phrase(RefusalKind.NO_COUNT_ARRANGED, name=name, text=action.choice))
     if getattr(build.arrangement, name) == int(action.choice):
-        raise Refused(f"{name} is {action.choice} already.")
+        raise Refused(phrase(RefusalKind.ARRANGED_SO_ALREADY, name=name, count=action.choice))
     chosen = Chosen(action.choice.strip(), action.by, action.at, action.why.strip())
     entries = [entry(build, EventName.OPTION, Subject(OPTION, action.option), chosen)]
     for line in arrangement_change(build, name, int(action.choice)):
         if survey.done(line):
-            why = f"the engine has {action.choice} {name.replace('_', ' ')} now"
-            entries += opened(survey, line, action.by, action.at, why)
-    label = f"{name.replace('_', ' ')}: {action.choice}"
-    return Deed(Verb.OPTION, label, action.by, action.at, once(entries), action.why.strip())
+            because = phrase(Because.ENGINE_HAS_NOW, count=int(action.choice), what=name.replace("_", " "))
+            entries += opened(survey, line, action.by, action.at, because)
+    return Deed(Verb.OPTION, action.by, action.at, once(entries), action.why.strip())
 
 
 def arrangement_change(build: Build, name: str, count: int) -> list[Line]:

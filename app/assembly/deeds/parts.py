@@ -12,7 +12,10 @@ from app.assembly.said.actions import SayPart
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.parts import FIT, PART, Fitted, PartFit, PartSaid
+from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
@@ -20,25 +23,24 @@ from app.assembly.standing.survey import Survey
 def _part(action: SayPart, survey: Survey) -> Deed:
     names = {part.id: part.name for line in survey.build.lines for part in line.step.parts}
     if action.part not in names:
-        raise Refused(f"No line of this build needs a part “{action.part}”.")
+        raise Refused(phrase(RefusalKind.NO_PART, part=action.part))
     said = PartSaid(action.holding, action.by, action.at, action.why)
     made = entry(survey.build, EventName.PART, Subject(PART, action.part), said)
-    label = f"{names[action.part]} {action.holding.value.replace('-', ' ')}"
-    return Deed(Verb.PART, label, action.by, action.at, (made,), action.why)
+    return Deed(Verb.PART, action.by, action.at, (made,), action.why)
 
 
 @decided.register
 def _fit(action: a.FitPart, survey: Survey) -> Deed:
     names = {part.id: part.name for line in survey.build.lines for part in line.step.parts}
     if action.part not in names:
-        raise Refused(f"No line of this build needs a part “{action.part}”.")
+        raise Refused(phrase(RefusalKind.NO_PART, part=action.part))
     fit = PartFit(action.fit, action.by, action.at, action.why.strip())
     entries = [entry(survey.build, EventName.FIT, Subject(FIT, action.part), fit)]
-    label = f"{names[action.part]} {action.fit.value}"
     if action.fit is not Fitted.FINAL:
+        again = phrase(Because.PART_AGAIN, part=names[action.part], fit=phrase(action.fit))
         for line in _fitting(survey, action.part):
-            entries += opened(survey, line, action.by, action.at, f"{label} again")
-    return Deed(Verb.FIT, label, action.by, action.at, once(entries), action.why.strip())
+            entries += opened(survey, line, action.by, action.at, again)
+    return Deed(Verb.FIT, action.by, action.at, once(entries), action.why.strip())
 
 
 def _fitting(survey: Survey, part: str) -> Iterator[Line]:

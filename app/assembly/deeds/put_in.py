@@ -7,6 +7,7 @@ from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.put_in import EXTRA, Extra, ExtraKind
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 
 
@@ -17,7 +18,7 @@ def _put_in(action: a.PutIn, survey: Survey) -> Deed:
         ExtraKind.FORGOTTEN,
         free_number(survey.build, after),
         after.id,
-        must_say(action.what, "what is to be done"),
+        must_say(action.what, RefusalKind.SAY_WHAT_IS_TO_BE_DONE),
         action.why.strip(),
         "",
         "",
@@ -27,4 +28,4 @@ def _put_in(action: a.PutIn, survey: Survey) -> Deed:
     )
     subject = Subject(EXTRA, next_key(survey.build, EXTRA, "x"))
     made = entry(survey.build, EventName.PUT_IN, subject, extra)
-    return Deed(Verb.PUT_IN, f"{extra.number} {extra.do}", action.by, action.at, (made,), action.why.strip())
+    return Deed(Verb.PUT_IN, action.by, action.at, (made,), action.why.strip())

@@ -19,8 +19,11 @@ from app.assembly.said.actions import (
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import phrase
 from app.assembly.said.readings import READING, Reading
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.verdicts import reading_verdict
@@ -40,10 +43,11 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:
-        entries += opened(survey, line, action.by, action.at, f"{place.title} reads {reading.text}, out of limits")
+        entries += opened(
+            survey, line, action.by, action.at, phrase(Because.READS_OUT, place=place.title, value=reading.text)
+        )
     entries += _changed_findings(survey, line, place, reading, action)
-    label = f"{line.number} {place.title} {reading.text}"
-    return Deed(Verb.READ, label, action.by, action.at, once(entries))
+    return Deed(Verb.READ, action.by, action.at, once(entries))
 
 
 @decided.register
@@ -51,20 +55,20 @@ def _rub_out(action: RubOutReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
     subject = Subject(READING, line.id, place.id, action.round)
     if survey.build.facts.get(subject) is None:
-        raise Refused(f"{line.number} {place.title} has no value to rub out.")
+        raise Refused(phrase(RefusalKind.NO_VALUE_TO_RUB_OUT, line=line.number, place=place.title))
     entries = [entry(survey.build, EventName.RUB_OUT, subject, None)]
     if survey.state(line) is State.DONE:
-        entries += opened(survey, line, action.by, action.at, f"the value at {place.title} was rubbed out")
+        entries += opened(survey, line, action.by, action.at, phrase(Because.VALUE_RUBBED_OUT, place=place.title))
     entries += _changed_findings(survey, line, place, None, action)
-    return Deed(Verb.RUB_OUT, f"{line.number} {place.title} rubbed out", action.by, action.at, once(entries))
+    return Deed(Verb.RUB_OUT, action.by, action.at, once(entries))
 
 
 def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> tuple[Line, Place]:
     line = find_line(survey.build, number)
     if not line.reads or line.step.spec is None:
-        raise Refused(f"{line.number} asks for no reading; mark it instead.")
+        raise Refused(phrase(RefusalKind.ASKS_NO_READING, line=line.number))
     if not 1 <= turn <= line.step.spec.rounds:
-        raise Refused(f"{line.number} is read in {line.step.spec.rounds} round(s); there is no round {turn}.")
+        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, rounds=line.step.spec.rounds, turn=turn))
     return line, find_place(survey, line, place_text)
 
 
@@ -73,7 +77,7 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
     assert spec is not None  # a reading line always has one
     text = action.text.strip()
     if not text:
-        raise Refused(f"{line.number} {place.title}: write a value.")
+        raise Refused(phrase(RefusalKind.WRITE_A_VALUE, line=line.number, place=place.title))
     if spec.kind is Measured.TEXT:
         return Reading(text, None, "", action.by, action.at)
     if spec.kind is Measured.CHOICE:
@@ -84,9 +88,9 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
             return between
         quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
     except Ambiguous as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     return Reading(text, quantity.magnitude, quantity.unit, action.by, action.at)
 
 
@@ -98,9 +102,9 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
         warmth = action.temperature.strip()
         celsius = read_quantity(warmth, Kind.TEMPERATURE, unit="°C").magnitude if warmth else None
     except NotationError as error:
-        raise Refused(f"{line.number} {place.title}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     if celsius is not None and not -50 <= celsius <= 150:
-        raise Refused(f"{line.number} {place.title}: nothing is measured at {warmth}; look at the figure and its unit.")
+        raise Refused(phrase(RefusalKind.NOTHING_SO_WARM, line=line.number, place=place.title, temperature=warmth))
     doubt = max(doubt, reading.doubt)
     alpha = action.alpha_per_k if line.step.measure is not None and line.step.measure.material else 0.0
     return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
@@ -121,9 +125,7 @@ def _between_blades(line: Line, text: str, action: TakeReading) -> Reading | Non
         read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
     )
     if goes >= stops:
-        raise Refused(
-            f"{line.number}: the blade that goes is the thinner one; write it first, then the one that does not."
-        )
+        raise Refused(phrase(RefusalKind.THINNER_BLADE_FIRST, line=line.number))
     return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
 
 
@@ -131,7 +133,7 @@ def _word(line: Line, text: str) -> str:
     choices = line.step.spec.choices if line.step.spec else ()
     found = [choice for choice in choices if choice.casefold() == text.casefold()]
     if not found:
-        raise Refused(f"{line.number}: “{text}” is none of {', '.join(choices)}.")
+        raise Refused(phrase(RefusalKind.NO_CHOICE, line=line.number, text=text, known=tuple(choices)))
     return found[0]
 
 
@@ -142,7 +144,9 @@ def _changed_findings(
     old = survey.build.facts.readings.get(finding.id, {}).get((place.id, action.round))
     if old is None or (reading is not None and old.text == reading.text):
         return
-    answer = f"is {reading.text} now" if reading is not None else "is not known any more"
+    where = {"line": finding.number, "place": place.title}
+    gone = phrase(Because.FINDING_NOT_KNOWN, **where)
+    because = phrase(Because.FINDING_IS_NOW, value=reading.text, **where) if reading is not None else gone
     for line in (survey.build.by_id[row.end] for row in survey.build.order.out_of(finding.id, Link.CONDITION)):
         if survey.state(line) is State.DONE:
-            yield from opened(survey, line, action.by, action.at, f"{finding.number} {place.title} {answer}")
+            yield from opened(survey, line, action.by, action.at, because)

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import entry, once
-from app.assembly.deeds.find import clock, find_line, find_place
+from app.assembly.deeds.find import find_line, find_place
 from app.assembly.deeds.reopen import opened
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
@@ -15,7 +15,10 @@ from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.leaving import LEFT
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.second_look import SEEN, Seen
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.verdicts import reading_verdict
@@ -32,18 +35,15 @@ def _second(action: a.LookSecond, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     mark = survey.build.facts.lines.get(line.id)
     if mark is None or mark.state is not State.DONE:
-        raise Refused(f"{line.number} is {survey.state(line).word}: a second look comes after it is Done.")
+        raise Refused(phrase(RefusalKind.SECOND_LOOK_AFTER_DONE, line=line.number, state=phrase(survey.state(line))))
     if action.by == mark.by and not _later_session(survey.build, mark.at, action.at):
-        raise Refused(
-            f"{line.number} was signed by {mark.by} on {clock(mark.at)}: the second look is another person's, "
-            "or yours in a later session."
-        )
+        raise Refused(phrase(RefusalKind.SECOND_LOOK_BY_ANOTHER, line=line.number, by=mark.by, at=mark.at))
     values, out = _second_values(survey, line, action)
     seen = Seen(action.by, action.at, values)
     entries = [entry(survey.build, EventName.SECOND_LOOK, Subject(SEEN, line.id), seen)]
     if out:
-        entries += opened(survey, line, action.by, action.at, f"second look: {', '.join(out)} out of limits")
-    return Deed(Verb.SECOND_LOOK, f"{line.number} second look", action.by, action.at, once(entries))
+        entries += opened(survey, line, action.by, action.at, phrase(Because.SECOND_LOOK_OUT, values=tuple(out)))
+    return Deed(Verb.SECOND_LOOK, action.by, action.at, once(entries))
 
 
 def _later_session(build: Build, first: datetime, second: datetime) -> bool:
@@ -61,7 +61,7 @@ def _second_values(survey: Survey, line: Line, action: a.LookSecond) -> tuple[tu
     for place in survey.places(line):
         text = values.get(place.id, "").strip()
         if not text:
-            raise Refused(f"{line.number}: the second look reads every place anew; {place.title} has no value.")
+            raise Refused(phrase(RefusalKind.SECOND_LOOK_READS_ALL, line=line.number, place=place.title))
         if spec.kind not in (Measured.CHOICE, Measured.TEXT):
             first = survey.build.facts.readings[line.id][place.id, 1]
             quantity = _quantity(line, text, Kind(spec.kind.value), spec.unit)
@@ -76,4 +76,4 @@ def _quantity(line: Line, text: str, kind: Kind, unit: str) -> float:
     try:
         return read_quantity(text, kind, unit=unit or None).magnitude
     except NotationError as error:
-        raise Refused(f"{line.number}: {error}") from error
+        raise Refused(phrase(RefusalKind.AT_LINE, line=line.number, matter=str(error))) from error

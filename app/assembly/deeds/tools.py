@@ -12,7 +12,10 @@ from app.assembly.lines import Line
 from app.assembly.said import actions as a
 from app.assembly.said.deeds import Deed, EventName, Verb
 from app.assembly.said.kinds import Subject
+from app.assembly.said.phrase import phrase
+from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.tools import TOOL, Tool
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import check_doubt
@@ -24,11 +27,11 @@ TOOL_SORTS = ("click", "beam", "dial", "electronic", "gauge")
 
 @decided.register
 def _tool(action: a.KeepTool, survey: Survey) -> Deed:
-    key = must_say(action.tool, "what the tool is called")
+    key = must_say(action.tool, RefusalKind.SAY_WHAT_THE_TOOL_IS_CALLED)
     old = survey.build.facts.of(TOOL).get((key, ""))
     name = action.name.strip() or (old.name if old else "")
     tool = Tool(
-        must_say(name, "what the tool is"),
+        must_say(name, RefusalKind.SAY_WHAT_THE_TOOL_IS),
         action.span.strip() or (old.span if old else ""),
         action.graduation.strip() or (old.graduation if old else ""),
         action.checked or (old.checked if old else None),
@@ -44,24 +47,24 @@ def _tool(action: a.KeepTool, survey: Survey) -> Deed:
     )
     _check_tool(tool)
     made = entry(survey.build, EventName.TOOL, Subject(TOOL, key), tool)
-    return Deed(Verb.TOOL, f"{key}: {tool.name}", action.by, action.at, (made,))
+    return Deed(Verb.TOOL, action.by, action.at, (made,))
 
 
 def _check_tool(tool: Tool) -> None:
     """What is said of a torque wrench must be readable: its kind, and the length of its lever."""
     if tool.sort and tool.sort not in TOOL_SORTS:
-        raise Refused(f"“{tool.sort}” is no kind of tool here; it is one of {', '.join(TOOL_SORTS)}.")
+        raise Refused(phrase(RefusalKind.NO_SORT_OF_TOOL, sort=tool.sort, known=TOOL_SORTS))
     if tool.lever:
         try:
             lever = read_quantity(tool.lever, Kind.LENGTH)
         except NotationError as error:
-            raise Refused(f"{tool.name}, lever: {error}") from error
+            raise Refused(phrase(RefusalKind.LEVER_UNREADABLE, tool=tool.name, matter=str(error))) from error
         if lever.magnitude <= 0:
-            raise Refused(f"{tool.name}, lever: {tool.lever} is no length; measure from the drive to where it is held.")
+            raise Refused(phrase(RefusalKind.NO_LEVER, tool=tool.name, lever=tool.lever))
     if tool.doubt:
         check_doubt(tool)
     if not 0 <= tool.cycles <= 10**7:
-        raise Refused(f"{tool.name}: {tool.cycles} is no count of uses since the check.")
+        raise Refused(phrase(RefusalKind.NO_COUNT_OF_USES, tool=tool.name, count=tool.cycles))
 
 
 @decided.register
@@ -69,13 +72,14 @@ def _tool_wrong(action: a.ToolWrong, survey: Survey) -> Deed:
     build = survey.build
     tool = build.facts.of(TOOL).get((action.tool, ""))
     if tool is None:
-        known = ", ".join(key for key, _ in build.facts.of(TOOL)) or "none"
-        raise Refused(f"There is no tool “{action.tool}”; there is {known}.")
+        raise Refused(
+            phrase(RefusalKind.NO_TOOL, tool=action.tool, known=tuple(key for key, _ in build.facts.of(TOOL)))
+        )
     found = replace(tool, wrong_at=action.at, note=action.note.strip(), by=action.by, at=action.at)
     entries = [entry(build, EventName.FOUND_WRONG, Subject(TOOL, action.tool), found)]
     touched = [line.id for line in build.lines if _measured_by(build, line, action.tool, tool.checked)]
-    entries += void_by(build, touched, action.by, action.at, f"{tool.name} was found wrong")
-    return Deed(Verb.TOOL, f"{action.tool} found wrong", action.by, action.at, once(entries), action.note.strip())
+    entries += void_by(build, touched, action.by, action.at, phrase(Because.FOUND_WRONG, tool=tool.name))
+    return Deed(Verb.TOOL, action.by, action.at, once(entries), action.note.strip())
 
 
 def _measured_by(build: Build, line: Line, tool: str, checked: datetime | None) -> bool:

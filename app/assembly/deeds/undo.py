@@ -3,10 +3,13 @@
 from datetime import datetime
 
 from app.assembly.build import Build
+from app.assembly.deeds.labels import did
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import Subject
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 
 
 def undo_of(build: Build, deed: Deed, deed_id: int, by: str, at: datetime) -> Deed:
@@ -28,5 +31,5 @@ def _again(
     for one in entries:
         first_of_subject.setdefault(one.subject, one.old)
     if any(build.facts.get(subject) != old for subject, old in first_of_subject.items()):
-        raise Refused(f"“{deed.label}” cannot be changed back: something has been written over it since.")
-    return Deed(verb, deed.label, by, at, entries, "", deed_id)
+        raise Refused(phrase(RefusalKind.WRITTEN_OVER_SINCE, deed=did(build, deed)))
+    return Deed(verb, by, at, entries, "", deed_id, deed.verb)

@@ -22,7 +22,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             line=line,
             gate=survey.gate_ahead(line),
             kind=End.LOOK_AGAIN,
-            args={"why": mark.why},
+            args={"why": mark.because or mark.why},
             since=mark.at,
             places=tuple(place.id for place in survey.places(line)) if len(line.places) > 1 else (),
         )

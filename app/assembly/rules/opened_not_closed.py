@@ -23,7 +23,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             line=line,
             gate=survey.gate_ahead(line),
             kind=End.OPENED_NOT_CLOSED,
-            args={"place": extra.place, "what": extra.do.removeprefix("Close again: ")},
+            args={"place": extra.place, "what": extra.do},
             since=extra.at,
         )
 

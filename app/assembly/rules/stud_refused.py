@@ -30,7 +30,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 line=line,
                 gate=survey.gate_ahead(line),
                 kind=End.STUD_REFUSED,
-                args={"place": place, "verdict": turn.verdict},
+                args={"place": place, "verdict": turn.because},
                 since=since,
                 places=tuple(refused),
             )

@@ -98,16 +98,16 @@ class Entry:
 class Deed:
     """What one action of a person comes to: its entries, all or none of them kept.
 
-    `of` is the deed an undo takes back or a redo puts back.
+    `of` is the deed an undo takes back or a redo puts back, and `again` the verb of that deed.
     """
 
     verb: Verb
-    label: str
     by: str
     at: datetime
     entries: tuple[Entry, ...]
     why: str = ""
     of: int | None = None
+    again: Verb | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,8 +3,21 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from enum import Enum, auto
 
-from app.assembly.said.kinds import FactKind
+from app.assembly.said.kinds import FactKind, Values
+from app.assembly.said.older import read_up
+from app.assembly.said.phrase import Phrase
+
+
+class TakenFrom(Enum):
+    """Which figure of a joint a table gave. AS_WRITTEN is a word of an older form."""
+
+    AS_WRITTEN = auto()
+    FRICTION = auto()
+    PRESSURE = auto()
+    PROOF = auto()
+    TENSILE = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +55,29 @@ class JointSaid:
     run_on_nm: float = 0.0
     longest_mm: float | None = None
     necked_mm: float | None = None
-    taken_from: tuple[str, ...] = ()
+    taken_from: tuple[Phrase, ...] = ()
 
     def said(self, name: str) -> str:
         """What was written under a name, "" where nothing was."""
         return self.typed.get(name, "")
 
 
-JOINT = FactKind("joint", JointSaid)
+# What was said of the tables before form 2, in English.
+_FROM = r" \((?P<edition>.*); (?P<source>.*); (?P<known>.*)\)"
+_OLD = (
+    (r"(?P<name>.*): proof (?P<mpa>\S+) MPa" + _FROM, TakenFrom.PROOF),
+    (r"(?P<name>.*): at most (?P<mpa>\S+) MPa under the head" + _FROM, TakenFrom.PRESSURE),
+    (r"(?P<name>.*): tensile (?P<mpa>\S+) MPa" + _FROM, TakenFrom.TENSILE),
+    (
+        r"K (?P<low>\S+) to (?P<high>\S+) for (?P<state>.*) threads \((?P<source>.*); (?P<known>.*)\)",
+        TakenFrom.FRICTION,
+    ),
+)
+
+
+def _taken_from(values: Values) -> Values:
+    taken_from = [read_up(text, _OLD, TakenFrom.AS_WRITTEN) for text in values.get("taken_from", ())]
+    return values | {"taken_from": taken_from}
+
+
+JOINT = FactKind("joint", JointSaid, form=2, read_up={1: _taken_from})

@@ -2,8 +2,23 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from enum import Enum, auto
 
-from app.assembly.said.kinds import FactKind
+from app.assembly.said.kinds import FactKind, Values
+from app.assembly.said.older import read_up
+from app.assembly.said.phrase import Phrase
+
+
+class Remembered(Enum):
+    """What one must know who comes back. AS_WRITTEN is a word of an older form."""
+
+    AS_WRITTEN = auto()
+    HALF_TICKED = auto()
+    IN_HAND = auto()
+    LOST = auto()
+    STANDS_IN = auto()
+    STILL_IN = auto()
+    STILL_OPEN = auto()
 
 
 @dataclass(frozen=True, slots=True)
@@ -13,7 +28,7 @@ class Left:
     note: str
     by: str
     at: datetime
-    items: tuple[str, ...] = ()
+    items: tuple[Phrase, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +41,23 @@ class Resumed:
     doubted: tuple[str, ...] = ()
 
 
-LEFT = FactKind("left", Left)
+# What a note listed before form 2, in English.
+_LINE = r"(?P<line>\d+\.\w+)"
+_OLD = (
+    (_LINE + r" in hand, not to be trusted, (?P<ticked>\d+) of (?P<of>\d+) ticked: (?P<do>.*)", Remembered.HALF_TICKED),
+    (_LINE + r" in hand, not to be trusted: (?P<do>.*)", Remembered.IN_HAND),
+    (_LINE + r" still open: (?P<do>.*)", Remembered.STILL_OPEN),
+    (_LINE + r" only stands in for another line: (?P<do>.*)", Remembered.STANDS_IN),
+    (r"Lost: (?P<thing>.*)", Remembered.LOST),
+    (r"Still in: (?P<thing>.*)", Remembered.STILL_IN),
+)
+
+
+def _items(values: Values) -> Values:
+    return values | {"items": [read_up(text, _OLD, Remembered.AS_WRITTEN) for text in values.get("items", ())]}
+
+
+LEFT = FactKind("left", Left, form=2, read_up={1: _items})
 
 
 RESUMED = FactKind("resumed", Resumed)

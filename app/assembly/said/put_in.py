@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 
-from app.assembly.said.kinds import FactKind, Key
+from app.assembly.said.kinds import FactKind, Key, Values
 
 
 class ExtraKind(Enum):
@@ -16,7 +16,10 @@ class ExtraKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Extra:
-    """A line of the person's own: to close what was opened, or a step the plan forgot. It stands after another line."""
+    """A line of the person's own: to close what was opened, or a step the plan forgot. It stands after another line.
+
+    `do` is what the person wrote: what is to be done, or what was opened.
+    """
 
     kind: ExtraKind
     number: str
@@ -30,4 +33,14 @@ class Extra:
     at: datetime
 
 
-EXTRA = FactKind("extra line", Extra, Key.STEP)
+CLOSE_AGAIN = "Close again: "
+
+
+def _without_words(values: Values) -> Values:
+    """Form 1 kept the program's words around what was opened, and its harm."""
+    if values["kind"] != ExtraKind.OPENED.value:
+        return values
+    return values | {"do": values["do"].removeprefix(CLOSE_AGAIN), "harm": ""}
+
+
+EXTRA = FactKind("extra line", Extra, Key.STEP, form=2, read_up={1: _without_words})

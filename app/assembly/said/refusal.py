@@ -1,4 +1,4 @@
-"""Saying no to an action in a sentence the person can act on."""
+"""Saying no to an action, with what the person can act on."""
 
 from dataclasses import dataclass
 
@@ -20,9 +20,9 @@ class Shut:
 
 
 class Refused(Exception):
-    """An action that the build's rules do not allow now; `said` says what, why and what to do."""
+    """An action that the build's rules do not allow now; what is `said` tells what, why and what to do."""
 
-    def __init__(self, said: Phrase | str) -> None:
+    def __init__(self, said: Phrase) -> None:
         self.said = said
         super().__init__(said)
 
@@ -30,6 +30,6 @@ class Refused(Exception):
 class NotReady(Refused):
     """A gate that cannot be passed yet; `reasons` are in the order one would work them off."""
 
-    def __init__(self, sentence: str, reasons: tuple[Shut, ...]) -> None:
+    def __init__(self, said: Phrase, reasons: tuple[Shut, ...]) -> None:
         self.reasons = reasons
-        super().__init__(sentence)
+        super().__init__(said)

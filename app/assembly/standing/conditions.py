@@ -8,7 +8,9 @@ from app.assembly.said.events import EVENT
 from app.assembly.said.findings import Finding
 from app.assembly.said.marks import State
 from app.assembly.said.options import OPTION
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.running import RUN
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_quantity
@@ -43,18 +45,15 @@ def check_condition(build: Build, text: str) -> str:
     kind, _, value = text.strip().partition(":")
     value = value.strip()
     if kind not in KINDS or not value:
-        raise Refused(
-            f"“{text}” is nothing that can be watched; write for example event:cam-changed, line:4.07, "
-            "option:lifters, distance:500 miles, hours:20 h, cycles:1 or date:2026-05-01."
-        )
+        raise Refused(phrase(RefusalKind.NOTHING_TO_WATCH, text=text))
     if kind == "event" and value not in build.happenings:
-        raise Refused(f"The plan knows no event “{value}”; it has {', '.join(build.happenings) or 'none'}.")
+        raise Refused(phrase(RefusalKind.NO_EVENT, event=value, known=tuple(build.happenings)))
     if kind == "option" and value not in build.options:
-        raise Refused(f"The plan has no option “{value}”; it has {', '.join(build.options) or 'none'}.")
+        raise Refused(phrase(RefusalKind.NO_OPTION, option=value, known=tuple(build.options)))
     if kind == "line":
         line = build.by_number.get(value) or build.by_id.get(value)
         if line is None:
-            raise Refused(f"There is no line “{value}” to watch.")
+            raise Refused(phrase(RefusalKind.NO_LINE_TO_WATCH, line=value))
         return f"line:{line.id}"
     _amount(kind, value)
     return f"{kind}:{value}"
@@ -73,7 +72,7 @@ def _amount(kind: str, value: str) -> float:
             case "date":
                 return float(date.fromisoformat(value).toordinal())
     except (NotationError, ValueError) as error:
-        raise Refused(f"“{kind}:{value}” cannot be watched: {error}") from error
+        raise Refused(phrase(RefusalKind.CANNOT_BE_WATCHED, condition=f"{kind}:{value}", matter=str(error))) from error
     return 0.0
 
 

@@ -9,8 +9,9 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from app.assembly.lines import Line
-from app.assembly.said.joints import JointSaid
+from app.assembly.said.joints import JointSaid, TakenFrom
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import Pass, described_lines, joint_key, passes
 from app.trade.joint import (
@@ -97,13 +98,12 @@ def _bolt(said: JointSaid, tables: Tables) -> JointSaid:
         return said
     row = find_strength(tables, said.said("strength"), thread.diameter_mm)
     said = replace(said, proof_mpa=row.proof_mpa, tensile_mpa=row.tensile_mpa, yield_mpa=row.yield_mpa)
-    return _from(said, f"{row.name}: proof {row.proof_mpa:g} MPa", row.origin)
+    return _from(said, TakenFrom.PROOF, row.name, row.proof_mpa, row.origin)
 
 
-def _from(said: JointSaid, what: str, origin: Origin) -> JointSaid:
-    return replace(
-        said, taken_from=(*said.taken_from, f"{what} ({origin.edition}; {origin.source}; {origin.known.value})")
-    )
+def _from(said: JointSaid, kind: TakenFrom, name: str, mpa: float, origin: Origin) -> JointSaid:
+    where = {"edition": origin.edition, "source": origin.source, "known": origin.known.value}
+    return replace(said, taken_from=(*said.taken_from, phrase(kind, name=name, mpa=mpa, **where)))
 
 
 def _states(said: JointSaid, tables: Tables) -> JointSaid:
@@ -114,8 +114,8 @@ def _states(said: JointSaid, tables: Tables) -> JointSaid:
         rows = [row for row in tables.nut_factors if row.state is used]
         sources = "; ".join(dict.fromkeys(row.origin.source for row in rows))
         known = ", ".join(dict.fromkeys(row.origin.known.value for row in rows))
-        words = f"K {found.low:g} to {found.high:g} for {used.value} threads ({sources}; {known})"
-        said = replace(said, taken_from=(*said.taken_from, words))
+        friction = {"low": found.low, "high": found.high, "state": used.value, "source": sources, "known": known}
+        said = replace(said, taken_from=(*said.taken_from, Phrase(TakenFrom.FRICTION, friction)))
     if written is not None:
         found = factor_range(written, tables)
         said = replace(said, spec_k_low=found.low, spec_k_high=found.high)
@@ -148,7 +148,7 @@ def _surface(said: JointSaid, tables: Tables) -> JointSaid:
         return said
     row = min(find_pressure_limits(tables, said.said("clamped")), key=lambda one: one.low_mpa)
     said = replace(said, limit_mpa=row.low_mpa, limit_edition=row.origin.edition)
-    return _from(said, f"{row.material}: at most {row.low_mpa:g} MPa under the head", row.origin)
+    return _from(said, TakenFrom.PRESSURE, row.material, row.low_mpa, row.origin)
 
 
 def _hole(said: JointSaid, tables: Tables) -> JointSaid:
@@ -157,7 +157,7 @@ def _hole(said: JointSaid, tables: Tables) -> JointSaid:
         return said
     row = min(find_pressure_limits(tables, said.said("tapped")), key=lambda one: one.tensile_low_mpa)
     said = replace(said, tapped_mpa=row.tensile_low_mpa)
-    return _from(said, f"{row.material}: tensile {row.tensile_low_mpa:g} MPa", row.origin)
+    return _from(said, TakenFrom.TENSILE, row.material, row.tensile_low_mpa, row.origin)
 
 
 def _wrench(said: JointSaid, _tables: Tables) -> JointSaid:

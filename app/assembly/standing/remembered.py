@@ -6,8 +6,9 @@ from itertools import pairwise
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
-from app.assembly.said.leaving import LEFT, RESUMED, Left
+from app.assembly.said.leaving import LEFT, RESUMED, Left, Remembered
 from app.assembly.said.marks import State
+from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.survey import Survey
 
 LAST_MARKS = 3
@@ -15,19 +16,25 @@ BREAK = timedelta(minutes=5)
 LONG_PAUSE = timedelta(days=60)
 
 
-def must_be_remembered(survey: Survey) -> Iterator[str]:
+def must_be_remembered(survey: Survey) -> Iterator[Phrase]:
     """What one must know who comes back: lines in hand, things still in, things opened, fits that are no fits."""
     for line in survey.build.lines:
         state = survey.state(line)
         if state is State.STARTED:
-            ticked = f", {survey.ticked(line)} of {len(survey.places(line))} ticked" if line.many else ""
-            yield f"{line.number} in hand, not to be trusted{ticked}: {line.step.do}"
+            yield _in_hand(survey, line)
         elif line.extra is not None and survey.open(line):
-            yield f"{line.number} still open: {line.step.do}"
+            yield phrase(Remembered.STILL_OPEN, line=line.number, do=line.step.do)
     for thing in survey.inside:
-        yield f"{'Lost' if thing.lost else 'Still in'}: {thing.words}"
+        yield phrase(Remembered.LOST if thing.lost else Remembered.STILL_IN, thing=thing.words)
     for line in survey.standing_in:
-        yield f"{line.number} only stands in for another line: {line.step.do}"
+        yield phrase(Remembered.STANDS_IN, line=line.number, do=line.step.do)
+
+
+def _in_hand(survey: Survey, line: Line) -> Phrase:
+    if not line.many:
+        return phrase(Remembered.IN_HAND, line=line.number, do=line.step.do)
+    ticked, places = survey.ticked(line), len(survey.places(line))
+    return phrase(Remembered.HALF_TICKED, line=line.number, do=line.step.do, ticked=ticked, of=places)
 
 
 def last_marked(build: Build, most: int = LAST_MARKS) -> tuple[Line, ...]:

@@ -130,13 +130,6 @@ def fasteners_of(build: Build, line: Line) -> str:
     return next((one.step.tightens for one in build.lines if one.step.tightens and joint_key(one) == key), "")
 
 
-def joint_words(said: JointSaid) -> str:
-    """A joint in a few words: its thread, the state of it, the wrench and adapter."""
-    adapter = f"adapter {said.said('adapter')}" if said.said("adapter") else ""
-    words = [said.said("thread"), said.said("strength"), said.said("state"), said.said("wrench"), adapter]
-    return ", ".join(word for word in words if word) or "nothing said yet"
-
-
 def described_lines(survey: Survey) -> Iterator[tuple[Line, JointSaid]]:
     """The lines whose joint was described, with what was said."""
     said = {key: one for (key, _), one in survey.build.facts.of(JOINT).items()}

@@ -3,7 +3,9 @@
 from app.assembly.build import Build
 from app.assembly.plan.steps import Spec
 from app.assembly.said.kinds import Subject
+from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
+from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.tools import TOOL, Tool
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
@@ -48,4 +50,4 @@ def check_doubt(tool: Tool) -> None:
         except NotationError:
             continue
         return
-    raise Refused(f"{tool.name}: “{tool.doubt}” is no doubt of a gauge; write it such as ± 0.01 mm.")
+    raise Refused(phrase(RefusalKind.NO_DOUBT_OF_A_GAUGE, tool=tool.name, doubt=tool.doubt))

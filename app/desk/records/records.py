@@ -13,17 +13,26 @@ from app.assembly.deeds.tools import TOOL_SORTS
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
+from app.assembly.said.counts import COUNT
+from app.assembly.said.events import EVENT
+from app.assembly.said.figures import CANDIDATE
 from app.assembly.said.findings import FINDING, Disposition
+from app.assembly.said.holes import HOLE
 from app.assembly.said.marks import State
+from app.assembly.said.options import OPTION
 from app.assembly.said.parts import Fitted
+from app.assembly.said.running import RUN
+from app.assembly.said.temporary import ITEM
+from app.assembly.said.tools import TOOL
 from app.assembly.standing.disturb import disturbed, disturbed_by_event
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.desk.pages.list_page import ListRow
-from app.desk.records import rows as rows
+from app.desk.records.rows import told_rows
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.work import Work
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
+from app.words.say import say
 
 Answers = Mapping[str, str]
 YES_NO = (("", "No"), ("yes", "Yes"))
@@ -64,7 +73,7 @@ class Records(QObject):
             "findings": RecordPage(
                 "Findings",
                 "What was found, what was decided, and what would reopen it. Enter decides",
-                lambda: rows.finding_rows(self._work),
+                lambda: told_rows(FINDING, self._work.survey),
                 self.decide,
                 (("Found something …", self.find),),
                 "Nothing was found out of order, or nobody has written it down.",
@@ -72,7 +81,7 @@ class Records(QObject):
             "temporary": RecordPage(
                 "Temporary things",
                 "What went in must come out; nothing is turned while it is in. Enter takes it out",
-                lambda: rows.temporary_rows(self._work),
+                lambda: told_rows(ITEM, self._work.survey),
                 self.take_out,
                 (("Something went in …", self.put_in_temporary), ("Something is lost …", self.lost)),
                 "Nothing is in that must come out.",
@@ -80,7 +89,7 @@ class Records(QObject):
             "holes": RecordPage(
                 "Holes, plugs and studs",
                 "Each by name; unknown counts as open. Enter writes what is known of one",
-                lambda: rows.hole_rows(self._work),
+                lambda: told_rows(HOLE, self._work.survey),
                 self.describe_hole,
                 (),
                 "The plan of this build maps no holes.",
@@ -88,7 +97,7 @@ class Records(QObject):
             "fasteners": RecordPage(
                 "Tightenings",
                 "Trials and the machine shop's count too. Enter writes a count, 0 for a new bolt",
-                lambda: rows.fastener_rows(self._work),
+                lambda: told_rows(COUNT, self._work.survey),
                 self.count,
                 (),
                 "The plan of this build counts no bolts.",
@@ -96,7 +105,7 @@ class Records(QObject):
             "tools": RecordPage(
                 "Tools",
                 "With their last check. Enter says that one was found wrong: what it measured since is not known",
-                lambda: rows.tool_rows(self._work),
+                lambda: told_rows(TOOL, self._work.survey),
                 self.tool_wrong,
                 (("Enter a tool or a check …", self.keep_tool),),
                 "No tool is entered yet.",
@@ -104,7 +113,7 @@ class Records(QObject):
             "options": RecordPage(
                 "Options",
                 "Enter answers one anew: lines come and go, nothing recorded is lost",
-                lambda: rows.option_rows(self._work.build),
+                lambda: told_rows(OPTION, self._work.survey),
                 self.change_option,
                 (),
                 "The plan of this build has no options.",
@@ -112,7 +121,7 @@ class Records(QObject):
             "running": RecordPage(
                 "Running",
                 "Hours, distance and heat cycles since the first start, and what is due by them",
-                lambda: rows.run_rows(self._work),
+                lambda: told_rows(RUN, self._work.survey),
                 self.step_wanted.emit,
                 (("It ran …", self.ran),),
                 "",
@@ -120,7 +129,7 @@ class Records(QObject):
             "events": RecordPage(
                 "Events",
                 "What can befall a build apart from its lines. Enter says it happened",
-                lambda: rows.event_rows(self._work),
+                lambda: told_rows(EVENT, self._work.survey),
                 self.happened,
                 (),
                 "The plan of this build knows no events.",
@@ -142,7 +151,7 @@ class Records(QObject):
 
     def _figure_rows(self) -> list[ListRow]:
         line = self._line()
-        return rows.figure_rows(self._work, line) if line else []
+        return told_rows(CANDIDATE, self._work.survey, line) if line else []
 
     # --- asking and doing
 
@@ -496,7 +505,7 @@ class Records(QObject):
 
     def leave(self) -> None:
         """What must be remembered, and one note."""
-        items = list(must_be_remembered(self._work.survey))
+        items = [say(one) for one in must_be_remembered(self._work.survey)]
         told = ". ".join(items[:8]) + (f". And {len(items) - 8} more" if len(items) > 8 else "")
         self._ask_for(
             "Leaving",
@@ -513,7 +522,7 @@ class Records(QObject):
             return
         left = last_left(survey.build)
         words = [f"You left: {left.note or 'no note'}." if left else ""]
-        words += [". ".join(left.items) + "."] if left and left.items else []
+        words += [". ".join(say(one) for one in left.items) + "."] if left and left.items else []
         since = long_pause(survey)
         if since is not None:
             final = ", ".join(line.number for line in not_known_final(survey, since)) or "none"

@@ -2,37 +2,18 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import datetime
 
 from app.paper.pdf.items import MM, Item, Rule, Text
 from app.paper.pdf.letters import Span, broken
 from app.paper.pdf.strips import WIDTH
 from app.sheet.draw.tokens import HEAD, NUMBER, SECOND
 from app.sheet.page_breaks import Block
+from app.words.table import Column, Table
 
 PITCH = 12.0
 _SIZE = SECOND.paper_pt
 _BASE = 9.2
 _GAP = 2 * MM
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of a table: its heading, its width, and the weight of its words."""
-
-    heading: str
-    wide_mm: float
-    weight: int = 400
-
-
-@dataclass(frozen=True, slots=True)
-class Table:
-    """A section of the record; `empty` is said where there are no rows, and without it nothing stands there."""
-
-    title: str
-    columns: tuple[Column, ...]
-    rows: tuple[tuple[str, ...], ...]
-    empty: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,8 +78,3 @@ def _table_row(table: Table, cells: tuple[str, ...], again: tuple[tuple[Item, ..
                 lines.append([])
             lines[index] += [Text(x + piece.x, _BASE, piece.text, _SIZE, piece.weight) for piece in pieces]
     return Row(tuple(tuple(line) for line in lines or [[]]), again=again, ruled=True)
-
-
-def clock(at: datetime) -> str:
-    """A day and a time, in this computer's zone."""
-    return f"{at.astimezone():%d %b %Y %H:%M}"

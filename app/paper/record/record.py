@@ -15,12 +15,17 @@ from app.paper.pdf.items import MM, Item, Rule, Text, cut, right_aligned
 from app.paper.pdf.letters import Span, fitting_size, shortened, width_pt, words
 from app.paper.pdf.pen import Pen, write_pages
 from app.paper.pdf.strips import WIDTH
-from app.paper.pdf.table import PITCH, Column, Row, Table, clock, plain_row, table_rows
-from app.paper.record import tables as further
+from app.paper.pdf.table import PITCH, Row, plain_row, table_rows
+from app.paper.record.tables import results
 from app.sheet.draw.tokens import HEAD, NUMBER, PAPER_HEAD_RULE_PT, PAPER_HEIGHT_MM, PAPER_ROW_RULE_PT, TITLE
 from app.sheet.page_breaks import Part, page_breaks
 from app.words.journal import Told
+from app.words.marks import why
 from app.words.say import say
+from app.words.table import Column, Table
+from app.words.telling import Part as Place
+from app.words.telling import record_tables
+from app.words.times import clock
 
 _TOP = 10 * MM
 _FOOT = 6 * MM
@@ -72,29 +77,18 @@ def _rows(
         _about(survey),
         _gates(standings),
         _inside(survey),
-        further.findings(survey),
-        further.events(survey.build),
-        further.options(survey.build),
-        further.extras(survey),
+        *record_tables(Place.FOUND, survey, entries),
         _figures(survey),
-        further.offered(survey.build, entries),
+        *record_tables(Place.FIGURES, survey, entries),
         _readings(survey),
-        further.results(survey),
-        further.cam(survey),
-        further.second_looks(survey),
-        further.tightenings(survey.build),
-        further.joints(survey),
-        *further.bolt_turns(survey),
-        *further.holes(survey),
+        results(survey),
+        *record_tables(Place.WORKED, survey, entries),
         _concessions(survey),
         _decisions(survey),
         _signed(survey),
         _loose(ends),
         _temporary(survey),
-        further.in_and_out(survey),
-        further.tools(survey),
-        further.running(survey.build),
-        further.notes_left(survey.build),
+        *record_tables(Place.KEPT, survey, entries),
         _timeline(entries),
     ):
         yield from table_rows(table)
@@ -260,7 +254,7 @@ def _decided(survey: Survey, state: State, mark: Mark | None) -> tuple[str, str,
     if mark is None:
         return state.word, "no place asks for it, by the findings", "", ""
     before = f", before {survey.build.by_id[mark.before].number}" if mark.before else ""
-    return f"{state.word}{before}", mark.why, mark.by, clock(mark.at)
+    return f"{state.word}{before}", why(mark), mark.by, clock(mark.at)
 
 
 def _signed(survey: Survey) -> Table:

@@ -22,6 +22,7 @@ from app.sheet.draw.tokens import (
     SECOND,
     TITLE,
 )
+from app.words.say import say
 
 HEAD_HIGH = 24.5 * MM
 ROWS = 25
@@ -143,7 +144,7 @@ def left_box(survey: Survey) -> LeftBox | None:
         return None
     spans = [Span(f"Left on {left.at.astimezone():%a %d %b, %H:%M}", 700), Span(sentence(left.note))]
     if left.items:
-        spans.append(Span(sentence("; ".join(left.items))))
+        spans.append(Span(sentence("; ".join(say(one) for one in left.items))))
     size = SECOND.paper_pt
     lines = broken(spans, size, WIDTH - 2 * _BOX_INDENT)
     halves = min(len(lines), _BOX_LINES) + 2  # at least one line stays empty for the pen

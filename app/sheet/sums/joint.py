@@ -13,6 +13,7 @@ from app.sheet.tighten import CAUTION
 from app.trade.joint import rule_findings
 from app.trade.tables import HeadSize, Tables, find_head
 from app.trade.threads import Thread, read_thread
+from app.words.say import say
 
 
 def _strengths(shelf: Shelf) -> tuple[str, ...]:
@@ -51,7 +52,7 @@ def work(typed: Typed, shelf: Shelf) -> Answer:
     total = joint_sum(said, torque_nm)
     assert total is not None  # thread and state are always given
     rules = _by_rule(typed, shelf, thread, total)
-    sources = list(said.taken_from)
+    sources = [say(one) for one in said.taken_from]
     if head is not None:
         sources.append(f"Head and hole of a plain hexagon ({head.origin.source}; {head.origin.known.value})")
     sections = (*_sections(typed, total, rules), section("Before you trust it", CAUTION), sources_section(sources))

@@ -9,7 +9,7 @@ from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase
 from app.assembly.standing.ends import End, Outcome, Shutting
-from app.words.say import Sentence, filled
+from app.words.say import Sentence, filled, told
 from app.words.times import day, moment, moment_of_year
 
 
@@ -62,15 +62,15 @@ def _follow_up_due(after: str) -> str:
 
 
 def _long_pause(state: State, days: int) -> str:
-    return f"{state.word}, and nobody has worked on it for {days} {'day' if days == 1 else 'days'}"
+    return f"{told(state)}, and nobody has worked on it for {days} {'day' if days == 1 else 'days'}"
 
 
-def _look_again(why: str) -> str:
-    return f"Was Done. {why}" if why else "Was Done, then doubted"
+def _look_again(why: str | Phrase) -> str:
+    return f"Was Done. {told(why)}" if why else "Was Done, then doubted"
 
 
 def _not_primed(number: str, state: State, written: bool) -> str:
-    return f"Oil is not primed: {number} is {state.word}{'' if written else ', and no pressure is written'}"
+    return f"Oil is not primed: {number} is {told(state)}{'' if written else ', and no pressure is written'}"
 
 
 def _open_time_over(other: str, within: str, because: str) -> str:
@@ -98,8 +98,8 @@ def _reading_undecided(place: str, text: str, doubt: str, wanted: str) -> str:
     return f"Cannot decide: {place} {text}{f' ± {doubt}' if doubt else ''} may lie on either side of “{wanted}”"
 
 
-def _stud_refused(place: str, verdict: str) -> str:
-    return f"{place}: {_bare(verdict)}"
+def _stud_refused(place: str, verdict: Phrase | None) -> str:
+    return f"{place}: {_bare(told(verdict))}"
 
 
 def _temporary_in(words: str, since: str, key: str) -> str:
@@ -353,7 +353,7 @@ def _as_planned(text: str) -> str:
 
 def _open(state: State, hold: bool, until: datetime | None) -> str:
     waits = f", waits until {moment(until)}" if until is not None else ""
-    return f"{'Hold, ' if hold else ''}{state.word}{waits}"
+    return f"{'Hold, ' if hold else ''}{told(state)}{waits}"
 
 
 TABLES: Mapping[type[Enum], Mapping[Any, Sentence]] = {

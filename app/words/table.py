@@ -1,0 +1,26 @@
+"""A table of the record as plain data: its columns and rows of words."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table: its heading, its width, and the weight of its words."""
+
+    heading: str
+    wide_mm: float
+    weight: int = 400
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A section of the record; `empty` is said where there are no rows, and without it nothing stands there."""
+
+    title: str
+    columns: tuple[Column, ...]
+    rows: tuple[tuple[str, ...], ...]
+    empty: str
+
+
+WHO = Column("Who", 12)
+WHEN = Column("When", 34)
