@@ -69,8 +69,8 @@ def open_window(folder: Path | None = None) -> int:
     window = MainWindow(make_theme(application, settings), settings, config)
     sys.excepthook = _tell_fault
     window.show()
-    if not window.open_workshop(folder or workshop_to_open(settings)):
-        window.show_help()
+    if not window.workshops.open_workshop(folder or workshop_to_open(settings)):
+        window.pages.show_page("help")
     QTimer.singleShot(WARM_UP_MS, window.warm_up)
     return application.exec()
 

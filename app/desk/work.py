@@ -1,6 +1,7 @@
 """The work at hand: an open build, what is derived from it, and the one way to change it."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -18,7 +19,7 @@ from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, UndoStep, Workshop
-from app.words.journal import told
+from app.words.journal import Told, told
 
 if TYPE_CHECKING:
     from app.assembly.said.actions import Action
@@ -27,6 +28,14 @@ if TYPE_CHECKING:
 def clock() -> datetime:
     """Now, with this computer's zone."""
     return datetime.now().astimezone()
+
+
+@dataclass
+class AtHand:
+    """What is open now: the workshop, and the build being worked."""
+
+    workshop: Workshop | None = None
+    work: "Work | None" = None
 
 
 class Work(QObject):
@@ -73,6 +82,11 @@ class Work(QObject):
     def standing(self, gate: str) -> GateStanding:
         """How a gate stands."""
         return next(one for one in self.standings if one.gate.id == gate)
+
+    def told_all(self) -> list[Told]:
+        """The whole journal in words."""
+        build = self.build
+        return [one for written in self.workshop.journal(build) for one in told(build, written.deed)]
 
     # --- changing it
 

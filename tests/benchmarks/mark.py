@@ -29,8 +29,8 @@ def measure() -> Iterator[Figure]:
         settings = settings_file.Settings()
         window = MainWindow(make_theme(application, settings), settings, folder / "config")
         window.show()
-        window.open_workshop(folder / "workshop")
-        window.show_stage_first(1)
+        window.workshops.open_workshop(folder / "workshop")
+        window.home.show_stage_first(1)
         application.processEvents()
         times = [_mark(window, application, number) for number in range(MARKS)]
         window.close()

@@ -138,7 +138,7 @@ def open_window(qtbot: QtBot, qapp: QApplication, tmp_path: Path) -> Iterator[Op
         window = MainWindow(make_theme(qapp, chosen), chosen, tmp_path / "config")
         window.show()
         qtbot.waitExposed(window)
-        window.open_workshop(folder)
+        window.workshops.open_workshop(folder)
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
         window.sheet.setFocus()

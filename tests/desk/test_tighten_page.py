@@ -113,8 +113,8 @@ def window(open_window: Opener, head_folder: Path) -> MainWindow:
 
 def _page(window: MainWindow, qtbot: QtBot) -> TightenPage:
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.tighten_page
-    return window.tighten_page
+    assert window.pages.currentWidget() is window.pages.widget_of("bolts", TightenPage)
+    return window.pages.widget_of("bolts", TightenPage)
 
 
 def _do(window: MainWindow, action: a.Action) -> None:
@@ -281,7 +281,7 @@ def test_figures_are_compared_in_this_joint(window: MainWindow, qtbot: QtBot) ->
     from app.assembly.plan.steps import Trust
 
     _do(window, a.OfferFigure("last", "60 ft-lb", "Engine maker's manual", Trust.MAKER, "MK", now, edition="2nd"))
-    window.go_to_step("last")
+    window.home.go_to_step("last")
     page = _page(window, qtbot)
     press(qtbot, "c")
     words = _words(page)
@@ -295,7 +295,7 @@ def test_slackening_asks_why_and_begins_again(window: MainWindow, qtbot: QtBot) 
     press(qtbot, K.Key_Space, K.Key_Space, "a", "washer missing", K.Key_Return)
     assert _turns(window, "first") == {}
     assert page.chosen == "1"
-    window.undo()
+    window.workshops.undo()
     assert len(_turns(window, "first")) == 2
 
 

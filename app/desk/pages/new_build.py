@@ -1,6 +1,7 @@
 """Making a build: a plan, a name, and the plan's questions with a good guess in each."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -20,10 +21,14 @@ from app import RESOURCES
 from app.assembly.make import make_blank
 from app.assembly.plan.steps import Plan
 from app.assembly.said.refusal import Refused
+from app.desk.registry import Page
 from app.desk.theme import Theme, font
 from app.desk.work import clock
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 PLANS = RESOURCES / "plans"
 
@@ -101,6 +106,9 @@ class NewBuildPage(QWidget):
         if not self._by.text():
             self._by.setText(workshop.initials())
         self._say("\n".join(faults))
+
+    def focus(self) -> None:
+        """Put the hand into the first field."""
         self._name.setFocus()
 
     def _read_plans(self) -> list[str]:
@@ -189,3 +197,18 @@ class NewBuildPage(QWidget):
         self._trouble.setText(words)
         self._trouble.setStyleSheet(f"color: {self._theme.tokens.stop}")
         self._trouble.setVisible(bool(words))
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """Making a build in the workshop at hand."""
+    page = NewBuildPage(desk.theme)
+    page.made.connect(desk.workshops.open_build)
+    page.left.connect(desk.pages.show_home)
+
+    def begin(_about: str) -> bool:
+        workshop = desk.at_hand.workshop
+        if workshop is not None:
+            page.begin(workshop)
+        return workshop is not None
+
+    return Page(page, begin, focus=page.focus)

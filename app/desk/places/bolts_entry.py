@@ -1,6 +1,7 @@
 """The bolts of a step worked by hand: what each key on their page asks for, and does."""
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
@@ -14,11 +15,15 @@ from app.assembly.standing.joints import described, state_of
 from app.assembly.standing.tightening import Pass, joint_of, next_pass_of, stretch_window
 from app.assembly.standing.wrenches import wrench_sum
 from app.desk.places.bolts_page import TightenPage
+from app.desk.registry import Page
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
-from app.desk.work import Work
+from app.desk.work import AtHand, Work
 from app.exchange.tables import shipped_tables
 from app.trade.tables import Method, ThreadState
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 Answers = Mapping[str, str]
 NOT_SAID = ("", "not said")
@@ -29,12 +34,12 @@ class Bolting(QObject):
 
     left = Signal()
 
-    def __init__(self, page: TightenPage, ask: AskPanel, initials: Callable[..., bool], parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(self, page: TightenPage, ask: AskPanel, initials: Callable[..., bool], at_hand: AtHand) -> None:
+        super().__init__(page)
         self._page = page
         self._ask = ask
         self._initials = initials
-        self.work: Work | None = None
+        self._at_hand = at_hand
         page.done.connect(self.tighten)
         page.write_wanted.connect(self.write)
         page.joint_wanted.connect(self.describe)
@@ -42,6 +47,11 @@ class Bolting(QObject):
         page.order_wanted.connect(self.say_order)
         page.slacken_wanted.connect(self.slacken)
         page.line_done.connect(self.close_line)
+
+    @property
+    def work(self) -> Work | None:
+        """The build at hand."""
+        return self._at_hand.work
 
     @property
     def _line(self) -> Line | None:
@@ -264,3 +274,26 @@ _LIE = {
 
 def _with_none(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     return (NOT_SAID, *((word, word) for word in words))
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The bolts of the line in hand."""
+    page = TightenPage(desk.theme)
+    bolting = Bolting(page, desk.ask, desk.marking.with_initials, desk.at_hand)
+    bolting.left.connect(desk.pages.show_home)
+    page.left.connect(desk.pages.show_home)
+    page.figure_wanted.connect(desk.marking.enter_figure)
+    page.offer_wanted.connect(desk.records.offer_figure)
+
+    def begin(_about: str) -> bool:
+        line = desk.home.line
+        if line is None or line.tightening is None:
+            return False
+        page.begin(line)
+        return True
+
+    def refill() -> None:
+        if desk.at_hand.work is not None:
+            page.show_work(desk.at_hand.work)
+
+    return Page(page, begin, refill, page.setFocus, page.set_asking)

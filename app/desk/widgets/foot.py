@@ -4,7 +4,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QSizePolicy, QWidget
 
 from app.desk.theme import Theme, font
-from app.desk.work import clock
+from app.desk.work import Work, clock
 
 
 class Foot(QFrame):
@@ -56,6 +56,35 @@ class Foot(QFrame):
         self.undo.setText("Undo  Ctrl+Z" if room else "Undo")
         self.ends.setText(f"Loose ends {ends}{'  Ctrl+E' if room else ''}")
         self.ready.setText(f"Ready now {ready}{'  Ctrl+R' if room else ''}")
+
+    def show_work(self, work: Work) -> None:
+        """Show what is saved, what undo would take back, and how much is open and ready."""
+        self.saved.setText(f"Saved {work.saved_at:%H:%M}" if work.saved_at else "Saved")
+        self.show_counts(len(work.ends), sum(work.survey.ready(line) for line in work.build.lines))
+        step = work.undo_step
+        self.undo.setToolTip(step.label if step else "")
+        self.undo.setEnabled(step is not None)
+
+    def show_progress(self, done: int, of: int) -> None:
+        """Show how far a job is, with a way to stop it."""
+        self.bar.setMaximum(of)
+        self.bar.setValue(done)
+        self.bar.show()
+        self.cancel.show()
+
+    def job_over(self) -> None:
+        """Take the progress away."""
+        self.bar.hide()
+        self.cancel.hide()
+
+    def fail(self, error: BaseException) -> None:
+        """Say why a job came to nothing."""
+        self.job_over()
+        self.say(str(error) or type(error).__name__, trouble=True)
+
+    def say_last(self, words: str) -> None:
+        """Say what was done last."""
+        self.say(f"Last: {words}")
 
     def say(self, words: str, *, trouble: bool = False) -> None:
         """Put a message into the row, which grows with it."""

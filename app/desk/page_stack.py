@@ -1,0 +1,111 @@
+"""The pages, one shown at a time: the sheet is home, every other is made when it is first wanted."""
+
+from collections.abc import Callable
+from typing import TypeVar
+
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from app.desk.pages import PAGES
+from app.desk.places import PAGES as PLACES
+from app.desk.records import PAGES as RECORDS
+from app.desk.registry import Needs, Page, PageKind
+from app.desk.widgets.ask import AskPanel
+from app.desk.widgets.foot import Foot
+from app.desk.work import AtHand
+
+KINDS = {kind.key: kind for kind in (*PAGES, *PLACES, *RECORDS)}
+W = TypeVar("W", bound=QWidget)
+
+
+class PageStack(QStackedWidget):
+    """Shows pages by their key. `make` makes one; `home` is the sheet's."""
+
+    def __init__(
+        self,
+        home: Page,
+        at_hand: AtHand,
+        ask: AskPanel,
+        foot: Foot,
+        make: Callable[[PageKind], Page],
+        parent: QWidget,
+    ) -> None:
+        super().__init__(parent)
+        self._home = home
+        self._at_hand = at_hand
+        self._ask = ask
+        self._foot = foot
+        self._make = make
+        self._made: dict[str, Page] = {}
+        self._shown = home
+        self.addWidget(home.widget)
+        ask.opened.connect(self._make_room)
+        ask.closed.connect(self._answered)
+
+    def page(self, key: str) -> Page:
+        """The page with this key, made if it is not there yet."""
+        if key not in self._made:
+            made = self._make(KINDS[key])
+            self.addWidget(made.widget)
+            self._made[key] = made
+        return self._made[key]
+
+    def widget_of(self, key: str, kind: type[W]) -> W:
+        """The widget of a page, which must be of this kind."""
+        found = self.page(key).widget
+        assert isinstance(found, kind)
+        return found
+
+    def show_page(self, key: str, about: str = "") -> bool:
+        """Show a page about something: a gate, a line, or nothing in particular; say whether it could be."""
+        needs = KINDS[key].needs
+        if needs is Needs.BUILD and self._at_hand.work is None:
+            return False
+        if needs is Needs.WORKSHOP and self._at_hand.workshop is None:
+            return False
+        page = self.page(key)
+        if not page.begin(about):
+            return False
+        self._turn_to(page)
+        return True
+
+    def show_home(self) -> None:
+        """Back to the sheet; a question that stands open is left first."""
+        if self._at_hand.work is None:
+            return
+        if self._ask.asking:
+            self._ask.leave()
+            return
+        self._turn_to(self._home)
+
+    def _turn_to(self, page: Page) -> None:
+        if self._ask.asking:
+            self._ask.close_panel()
+        self._foot.hush()
+        self._shown = page
+        page.refill()
+        self.setCurrentWidget(page.widget)
+        page.focus()
+
+    def refill(self) -> None:
+        """Make what is shown anew: the build has changed."""
+        self._shown.refill()
+
+    def go_back(self) -> None:
+        """Esc: where the page leads back to, else to the sheet."""
+        if not self._shown.back():
+            self.show_home()
+
+    # --- a question below the page
+
+    def _make_room(self) -> None:
+        self._set_asking(True)
+
+    def _answered(self) -> None:
+        self._set_asking(False)
+        if self._shown.asking is not None:
+            self._shown.focus()
+
+    def _set_asking(self, asking: bool) -> None:
+        for page in (self._home, *self._made.values()):
+            if page.asking is not None:
+                page.asking(asking)
