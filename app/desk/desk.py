@@ -62,7 +62,9 @@ class Desk(QObject):
         self._connect()
 
     def _home_page(self) -> Page:
-        return Page(self.home, focus=self.home.sheet.setFocus, asking=self.home.keep_in_sight)
+        return Page(
+            self.home, refill=self.home.show_work, focus=self.home.sheet.setFocus, asking=self.home.keep_in_sight
+        )
 
     def _make(self, kind: PageKind) -> Page:
         module, _, function = kind.made_in.partition(":")
@@ -141,7 +143,6 @@ class Desk(QObject):
         """Show the build at hand as it stands, wherever it is shown."""
         work = self.at_hand.work
         if work is not None:
-            self.home.show_work()
             self.foot.show_work(work)
             self.pages.refill()
             self.changed.emit()

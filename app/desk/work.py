@@ -11,7 +11,7 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.rules import loose_ends
 from app.assembly.said.deeds import Deed, EventName
-from app.assembly.said.marks import State
+from app.assembly.said.marks import MARK, Mark, State
 from app.assembly.said.refusal import NotReady, Refused
 from app.assembly.standing.disturb import disturbed
 from app.assembly.standing.gates import GateStanding, gate_standings
@@ -92,14 +92,26 @@ class Work(QObject):
 
     def do(self, action: "Action", arrow: Arrow | None = None) -> bool:
         """Decide, write, then show; a refusal is said in the foot and nothing changes."""
+        deed = self.decide(action)
+        return deed is not None and self.keep(deed, arrow)
+
+    def decide(self, action: "Action") -> Deed | None:
+        """What an action comes to; None where it is refused, which is said."""
         # Wanted with the first mark, not before the sheet is painted; the window warms it up.
         from app.assembly.deeds.decide import decide
 
         try:
-            deed = decide(self.build, action)
-            self.build = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
-        except (Refused, StoreError) as refusal:
+            return decide(self.build, action)
+        except Refused as refusal:
             self.refused.emit(_sentence(refusal))
+            return None
+
+    def keep(self, deed: Deed, arrow: Arrow | None = None) -> bool:
+        """Write what was decided of the build as it stands, then show it; say whether it could be written."""
+        try:
+            self.build = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
+        except StoreError as error:
+            self.refused.emit(str(error))
             return False
         self._undo.append(UndoStep(self.build.number, deed.label))
         self._redo.clear()
@@ -139,6 +151,18 @@ class Work(QObject):
         self.changed.emit()
         opened = [one.line for one in told(self.build, deed) if one.event in (EventName.DISTURBED, EventName.OPENED)]
         self.told.emit(f"{label}. Look again: {', '.join(opened)}" if opened else label)
+
+    def opened_by(self, deed: Deed, line: Line) -> tuple[Line, ...]:
+        """The Done lines other than this one that a deed turns to Look again."""
+        return tuple(
+            self.build.by_id[entry.subject.key]
+            for entry in deed.entries
+            if entry.event is EventName.DISTURBED
+            and entry.subject.kind is MARK
+            and entry.subject.key != line.id
+            and isinstance(entry.old, Mark)
+            and entry.old.state is State.DONE
+        )
 
     def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:
         """The Done lines that marking this one Done, or undoing it, would turn to Look again."""

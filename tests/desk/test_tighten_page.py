@@ -11,12 +11,13 @@ from pytestqt.qtbot import QtBot
 from app.assembly.make import make_blank
 from app.assembly.said import actions as a
 from app.assembly.said.bolts import BoltTurn
-from app.assembly.standing.tightening import joint_of, turns_of
+from app.assembly.standing.tightening import joint_of, next_pass_of, turns_of
 from app.desk.places.bolts_page import TightenPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
+from app.sheet.tighten import tighten_view
 from app.store.workshop import Workshop
-from tests.desk.conftest import Opener, press, state
+from tests.desk.conftest import Opener, calls, press, state
 
 K = Qt.Key
 HEAD = """
@@ -318,3 +319,16 @@ def _choose(window: MainWindow, key: str, value: str) -> None:
     box = window.ask._inputs[key]
     box.setCurrentIndex(box.findData(value))  # type: ignore[union-attr]
     assert QApplication.focusWidget() is not None
+
+
+def test_a_bolt_s_pass_and_setting_are_worked_out_once_for_a_key(window: MainWindow, qtbot: QtBot) -> None:
+    _tool(window)
+    page = _page(window, qtbot)
+    press(qtbot, "t")
+    _choose(window, "wrench", "TW")
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    with calls() as count:
+        press(qtbot, K.Key_Space)
+    assert _turns(window, "first")[1, "1"].torque == "30 N·m"
+    assert (count(next_pass_of), count(tighten_view)) == (1, 1)
+    assert page.coming["2"].the_pass.text == "30 N·m"

@@ -1,5 +1,6 @@
 """The bolts of a joint worked one by one: the pattern as the part lies, what to set, and what comes next."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
@@ -19,7 +20,7 @@ from app.sheet.draw.bolts import BoltMark, bolt_drawing
 from app.sheet.draw.drawing import Drawing, Target
 from app.sheet.joint import compare_sections, doubt_sections, joint_sections
 from app.sheet.setting import step_sections
-from app.sheet.tighten import TightenView, tighten_view
+from app.sheet.tighten import Coming, TightenView, tighten_view
 
 
 class TightenPage(QWidget):
@@ -118,6 +119,11 @@ class TightenPage(QWidget):
     def line(self) -> Line | None:
         """The line in hand."""
         return self._line
+
+    @property
+    def coming(self) -> Mapping[str, Coming]:
+        """What each bolt has coming, by its place."""
+        return self._view.coming if self._view is not None else {}
 
     def show_work(self, work: Work) -> None:
         """Show the step as it stands; the hand goes on to the next bolt once the one in hand has its pass."""

@@ -115,10 +115,12 @@ class Marking(QObject):
     def _mark(self, line: Line, state: State) -> None:
         """Mark it; where that opens other Done lines they are named first."""
         assert self.work is not None
-        was = self.work.survey.state(line)
-        opened = self.work.would_open(line, undone=was is State.DONE) if State.DONE in (was, state) else ()
+        deed = self.work.decide(MarkLine(line.id, state, self.work.initials, self.work.now()))
+        if deed is None:
+            return
+        opened = self.work.opened_by(deed, line)
         if not opened:
-            self._do(MarkLine(line.id, state, self.work.initials, self.work.now()))
+            self.work.keep(deed, self._view.arrow())
             return
 
         def keep(_answers: Mapping[str, str]) -> bool:

@@ -30,6 +30,10 @@ class SheetPage(QWidget):
         self._at_hand = at_hand
         self.stage = 1
         self.last_print = 0
+        # What the rows, the strip and the tray were made of: made of the same they would come out the same.
+        self._rows_of: object = None
+        self._strip_of: object = None
+        self._tray_of: object = None
         self.strip = Strip(theme, self)
         self.head = SheetHead(theme, self)
         self.sheet = SheetView(theme, self)
@@ -78,23 +82,26 @@ class SheetPage(QWidget):
     def show_rows(self) -> None:
         """Show the rows of the stage as they stand."""
         work = self._at_hand.work
-        if work is not None:
+        if work is not None and self._rows_of != (work.survey, self.stage, self.last_print):
+            self._rows_of = (work.survey, self.stage, self.last_print)
             head = work.build.stages[self.stage - 1]
             sheet = stage_sheet(work.survey, work.ends, work.standings, head, grids=True)
             self.head.show_stage(sheet, self.last_print)
             self.sheet.show_rows(work, sheet.rows)
 
     def _show_strip(self) -> None:
-        if self._at_hand.work is not None:
-            self.strip.show_rows(strip_rows(self._at_hand.work, self.stage))
+        work = self._at_hand.work
+        if work is not None and self._strip_of != (work.survey, self.stage):
+            self._strip_of = (work.survey, self.stage)
+            self.strip.show_rows(strip_rows(work, self.stage))
 
     def show_tray(self) -> None:
         """Show what belongs to the line in hand."""
-        work, row = self._at_hand.work, self.sheet.row
-        if work is None:
+        work, row, line = self._at_hand.work, self.sheet.row, self.line
+        if work is None or self._tray_of == (work.survey, self.sheet.here):
             return
-        if isinstance(row, LineRow):
-            line = work.build.by_id[row.id]
+        self._tray_of = (work.survey, self.sheet.here)
+        if line is not None:
             self.tray.show_sections(line.number, tray(work.survey, work.ends, line))
         elif isinstance(row, GateRow):
             self.tray.show_sections("", ())
@@ -103,7 +110,7 @@ class SheetPage(QWidget):
     def line(self) -> Line | None:
         """The line in hand."""
         work, row = self._at_hand.work, self.sheet.row
-        return work.build.by_id[row.id] if work is not None and isinstance(row, LineRow) else None
+        return work.build.by_id.get(row.id) if work is not None and isinstance(row, LineRow) else None
 
     def keep_in_sight(self, asking: bool) -> None:
         """Keep the line in hand in sight while something is asked below the sheet."""
