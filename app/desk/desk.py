@@ -15,7 +15,7 @@ from app.desk.registry import Page, PageKind
 from app.desk.settings import Choices
 from app.desk.sheet.find import Finder
 from app.desk.sheet.page import SheetPage
-from app.desk.theme import Theme
+from app.desk.theme import PageTheme, Theme
 from app.desk.widgets.ask import AskPanel
 from app.desk.widgets.foot import Foot
 from app.desk.work import AtHand
@@ -53,18 +53,18 @@ class Desk(QObject):
         self.background = Background(self)
         self.ask = AskPanel(theme, window)
         self.foot = Foot(theme, window)
-        self.home = SheetPage(theme, self.at_hand, window)
+        self._home_theme = PageTheme(theme)
+        self.home = SheetPage(self._home_theme, self.at_hand, window)
         self.home.sheet.letters = choices.now.letters
-        self.pages = PageStack(self._home_page(), self.at_hand, self.ask, self.foot, self._make, window)
+        self.pages = PageStack(theme, self._home_page(), self.at_hand, self.ask, self.foot, self._make, window)
         self.workshops = WorkshopDesk(self.at_hand, self.home.sheet, self.foot, choices, self.background, window)
         self.finder = Finder(self.home, self.ask, self.at_hand, self)
         self._first = FirstTouch(self)
         self._connect()
 
     def _home_page(self) -> Page:
-        return Page(
-            self.home, refill=self.home.show_work, focus=self.home.sheet.setFocus, asking=self.home.keep_in_sight
-        )
+        home = self.home
+        return Page(home, self._home_theme, refill=home.show_work, focus=home.sheet.setFocus, asking=home.keep_in_sight)
 
     def _make(self, kind: PageKind) -> Page:
         module, _, function = kind.made_in.partition(":")

@@ -49,11 +49,16 @@ class Menus(QObject):
         commands.append(Command(MenuRow(Menu.VIEW, 10, "Light or dark", "F9"), looks.flip))
         for menu in Menu:
             self._fill(window.menuBar().addMenu(menu.value), [one for one in commands if one.at.menu is menu])
+        desk.theme.changed.connect(self._restyle)
+        self._restyle()
         self.undo, self.redo = (self._action(text) for text in ("Undo", "Redo"))
         self.letters = self._action("Single letters act on the sheet")
         self.letters.setCheckable(True)
         self.letters.setChecked(desk.choices.now.letters)
         self.letters.triggered.connect(looks.set_letters)
+
+    def _restyle(self) -> None:
+        self._window.menuBar().setStyleSheet(self._desk.theme.style)
 
     def _pages(self) -> list[Command]:
         show = self._desk.pages.show_page

@@ -3,12 +3,13 @@
 from collections.abc import Callable
 from typing import TypeVar
 
-from PySide6.QtWidgets import QStackedWidget, QWidget
+from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from app.desk.pages import PAGES
 from app.desk.places import PAGES as PLACES
 from app.desk.records import PAGES as RECORDS
 from app.desk.registry import Needs, Page, PageKind
+from app.desk.theme import Theme
 from app.desk.widgets.ask import AskPanel
 from app.desk.widgets.foot import Foot
 from app.desk.work import AtHand
@@ -22,6 +23,7 @@ class PageStack(QStackedWidget):
 
     def __init__(
         self,
+        theme: Theme,
         home: Page,
         at_hand: AtHand,
         ask: AskPanel,
@@ -37,7 +39,8 @@ class PageStack(QStackedWidget):
         self._make = make
         self._made: dict[str, Page] = {}
         self._shown = home
-        self.addWidget(home.widget)
+        self._add(home)
+        theme.changed.connect(self._restyle)
         ask.opened.connect(self._make_room)
         ask.closed.connect(self._answered)
 
@@ -45,9 +48,28 @@ class PageStack(QStackedWidget):
         """The page with this key, made if it is not there yet."""
         if key not in self._made:
             made = self._make(KINDS[key])
-            self.addWidget(made.widget)
+            self._add(made)
             self._made[key] = made
         return self._made[key]
+
+    def _add(self, page: Page) -> None:
+        """Each page lies on a leaf of its own, which carries the style sheet: what the page sets itself stays."""
+        leaf = QWidget(self)
+        column = QVBoxLayout(leaf)
+        column.setContentsMargins(0, 0, 0, 0)
+        leaf.setStyleSheet(page.theme.style)
+        leaf.resize(self.size())
+        column.addWidget(page.widget)
+        self.addWidget(leaf)
+
+    def shown(self) -> QWidget:
+        """The page that shows."""
+        return self._shown.widget
+
+    def _restyle(self) -> None:
+        """Bring what shows to the look in force."""
+        if self._shown.theme.tell():
+            _leaf(self._shown).setStyleSheet(self._shown.theme.style)
 
     def widget_of(self, key: str, kind: type[W]) -> W:
         """The widget of a page, which must be of this kind."""
@@ -82,8 +104,9 @@ class PageStack(QStackedWidget):
             self._ask.close_panel()
         self._foot.hush()
         self._shown = page
+        self._restyle()
         page.refill()
-        self.setCurrentWidget(page.widget)
+        self.setCurrentWidget(_leaf(page))
         page.focus()
 
     def refill(self) -> None:
@@ -109,3 +132,9 @@ class PageStack(QStackedWidget):
         for page in (self._home, *self._made.values()):
             if page.asking is not None:
                 page.asking(asking)
+
+
+def _leaf(page: Page) -> QWidget:
+    leaf = page.widget.parentWidget()
+    assert leaf is not None  # it was laid on one
+    return leaf

@@ -6,6 +6,8 @@ from enum import Enum
 
 from PySide6.QtWidgets import QWidget
 
+from app.desk.theme import PageTheme
+
 
 class Needs(Enum):
     """What must be open before a page can be shown."""
@@ -62,12 +64,14 @@ def _nothing() -> None:
 class Page:
     """A page once it is made.
 
-    `begin` takes what it is to be about in hand and says whether there is anything to show; `refill` makes its content
-    anew, now and whenever the build changes; `focus` puts the keys where the hand goes first; `asking` makes room for a
-    question below it; `back` is Esc, and says whether it led anywhere but the sheet.
+    `theme` is the look as the widget was given it; `begin` takes what it is to be about in hand and says whether there
+    is anything to show; `refill` makes its content anew, now and whenever the build changes; `focus` puts the keys
+    where the hand goes first; `asking` makes room for a question below it; `back` is Esc, and says whether it led
+    anywhere but the sheet.
     """
 
     widget: QWidget
+    theme: PageTheme
     begin: Callable[[str], bool] = _yes
     refill: Callable[[], None] = _nothing
     focus: Callable[[], None] = _nothing

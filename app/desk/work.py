@@ -83,10 +83,10 @@ class Work(QObject):
         """How a gate stands."""
         return next(one for one in self.standings if one.gate.id == gate)
 
-    def told_all(self) -> list[Told]:
-        """The whole journal in words."""
+    def told_after(self, number: int = 0) -> list[Told]:
+        """What the journal tells after a number of it, in words; all of it after 0."""
         build = self.build
-        return [one for written in self.workshop.journal(build) for one in told(build, written.deed)]
+        return [one for written in self.workshop.journal(build, number) for one in told(build, written.deed)]
 
     # --- changing it
 

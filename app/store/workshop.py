@@ -302,10 +302,10 @@ class Workshop:
 
     # --- journal
 
-    def journal(self, build: Build) -> tuple[Written, ...]:
-        """Every deed of the build with its entries, oldest first."""
+    def journal(self, build: Build, after: int = 0) -> tuple[Written, ...]:
+        """Every deed of the build with its entries, oldest first; only those after this number."""
         with reading(self.path), self._begin() as connection:
-            return _journal(connection, build.key)
+            return _journal(connection, build.key, after)
 
     def _deed(self, deed_id: int) -> Deed:
         with reading(self.path), self._begin() as connection:
@@ -418,12 +418,13 @@ def _entry(row: Any) -> Entry:
     return Entry(EventName(row.event), Subject(kind, row.key, row.place, row.round), old, new)
 
 
-def _journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
+def _journal(connection: Connection, build_id: int, after: int = 0) -> tuple[Written, ...]:
     entries: dict[int, list[Entry]] = {}
-    query = select(t.EntryRow.__table__).join(t.DeedRow).where(t.DeedRow.build_id == build_id)
+    wanted = (t.DeedRow.build_id == build_id, t.DeedRow.id > after)
+    query = select(t.EntryRow.__table__).join(t.DeedRow).where(*wanted)
     for row in connection.execute(query.order_by(t.EntryRow.id)):
         entries.setdefault(row.deed_id, []).append(_entry(row))
-    deeds = connection.execute(select(t.DeedRow.__table__).where(t.DeedRow.build_id == build_id).order_by(t.DeedRow.id))
+    deeds = connection.execute(select(t.DeedRow.__table__).where(*wanted).order_by(t.DeedRow.id))
     return tuple(
         Written(
             row.id,

@@ -42,7 +42,7 @@ def _folder(tmp_path: Path, valves: int) -> Path:
 def _page(window: MainWindow, qtbot: QtBot) -> LashPage:
     window.home.go_to_step("lash")
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.pages.widget_of("lash", LashPage)
+    assert window.pages.shown() is window.pages.widget_of("lash", LashPage)
     return window.pages.widget_of("lash", LashPage)
 
 
@@ -155,7 +155,7 @@ def test_the_same_line_as_a_grid(window: MainWindow, qtbot: QtBot) -> None:
     _page(window, qtbot)
     press(qtbot, "g")
     page = window.pages.widget_of("grid", MeasurePage)
-    assert window.pages.currentWidget() is page
+    assert window.pages.shown() is page
     assert page.view is not None
     assert {row.title for row in page.view.rows} == {"Intake", "Exhaust"}
 

@@ -63,13 +63,13 @@ def test_a_clearance_goes_to_the_shells_and_esc_comes_back(window: MainWindow, q
     window.home.go_to_step("clearance")
     press(qtbot, "p", "54.08 mm", K.Key_Return, "54.00 mm", K.Key_Return)
     press(qtbot, "s")
-    assert window.pages.currentWidget() is window.pages.widget_of("sums", SumsPage)
+    assert window.pages.shown() is window.pages.widget_of("sums", SumsPage)
     assert window.pages.widget_of("sums", SumsPage).form.sum.id == "shells"
     assert (_text(window, "now"), _text(window, "band")) == ("1 0.08 mm", "0.04 to 0.07 mm")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is not window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is not window.pages.widget_of("grid", MeasurePage)
 
 
 def test_what_was_typed_into_a_sum_stays_when_a_line_fills_it(window: MainWindow, qtbot: QtBot) -> None:
@@ -90,20 +90,20 @@ def test_shims_are_asked_for_valve_by_valve(window: MainWindow, qtbot: QtBot) ->
     assert window.pages.widget_of("sums", SumsPage).form.sum.id == "shim"
     assert _text(window, "valves").endswith("? 0.35 mm")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is window.pages.widget_of("lash", LashPage)
+    assert window.pages.shown() is window.pages.widget_of("lash", LashPage)
 
 
 def test_a_line_without_a_sum_offers_none(window: MainWindow, qtbot: QtBot) -> None:
     window.home.go_to_step("free")
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
     press(qtbot, "s")
-    assert window.pages.currentWidget() is window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
 
 
 def test_from_the_menu_esc_goes_to_the_sheet(window: MainWindow, qtbot: QtBot) -> None:
     window.home.go_to_step("clearance")
     window.pages.show_page("sums")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is not window.pages.widget_of("sums", SumsPage)
+    assert window.pages.shown() is not window.pages.widget_of("sums", SumsPage)
     assert "measure_page" not in vars(window)

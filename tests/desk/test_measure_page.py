@@ -53,7 +53,7 @@ def window(open_window: Opener, bearing_folder: Path) -> MainWindow:
 def _page(window: MainWindow, qtbot: QtBot, line: str) -> MeasurePage:
     window.home.go_to_step(line)
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
     return window.pages.widget_of("grid", MeasurePage)
 
 

@@ -209,7 +209,7 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
 def test_every_page_of_records_opens_on_a_new_build(window: MainWindow) -> None:
     for key in window.desk.records.pages():
         window.pages.show_page(key)
-        assert window.pages.currentWidget() is window.pages.widget_of(key, ListPage)
+        assert window.pages.shown() is window.pages.widget_of(key, ListPage)
 
 
 def test_the_engine_laid_out_otherwise_opens_the_lines_whose_places_change(

@@ -159,7 +159,7 @@ def test_letters_act_nowhere_but_on_the_sheet(window: MainWindow, qtbot: QtBot) 
     window.pages.show_page("ready")
     press(qtbot, "l")
     assert not window.ask.asking
-    assert window.pages.currentWidget() is window.pages.widget_of("ready", ListPage)
+    assert window.pages.shown() is window.pages.widget_of("ready", ListPage)
 
 
 def test_initials_are_asked_once_and_the_mark_goes_on(open_window: Opener, workshop_folder: Path, qtbot: QtBot) -> None:

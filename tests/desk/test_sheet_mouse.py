@@ -63,9 +63,9 @@ def test_a_gate_bar_and_the_strip_lead_to_their_pages(window: MainWindow, qtbot:
     qtbot.mouseClick(
         window.home.strip.viewport(), Qt.MouseButton.LeftButton, pos=window.home.strip.visualRect(gate).center()
     )
-    assert window.pages.currentWidget() is window.pages.widget_of("gate", GatePage)
+    assert window.pages.shown() is window.pages.widget_of("gate", GatePage)
     press(qtbot, Qt.Key.Key_Escape)
-    assert window.pages.currentWidget() is window.pages.widget(0)
+    assert window.pages.shown() is window.home
 
 
 def test_nothing_is_half_written_when_another_line_is_pressed(window: MainWindow, qtbot: QtBot) -> None:

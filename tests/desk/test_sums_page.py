@@ -19,7 +19,7 @@ Key = Qt.Key
 def page(qtbot: QtBot, window: MainWindow) -> SumsPage:
     """The sums, opened by their key."""
     qtbot.keyClick(window, Key.Key_T, Qt.KeyboardModifier.ControlModifier)
-    assert window.pages.currentWidget() is window.pages.widget_of("sums", SumsPage)
+    assert window.pages.shown() is window.pages.widget_of("sums", SumsPage)
     return window.pages.widget_of("sums", SumsPage)
 
 

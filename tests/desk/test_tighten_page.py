@@ -114,7 +114,7 @@ def window(open_window: Opener, head_folder: Path) -> MainWindow:
 
 def _page(window: MainWindow, qtbot: QtBot) -> TightenPage:
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.pages.widget_of("bolts", TightenPage)
+    assert window.pages.shown() is window.pages.widget_of("bolts", TightenPage)
     return window.pages.widget_of("bolts", TightenPage)
 
 

@@ -99,7 +99,7 @@ def test_a_loose_end_leads_to_its_line(window: MainWindow, qtbot: QtBot) -> None
     page = window.pages.widget_of("ends", ListPage).list
     row = next(n for n, one in enumerate(page.model_.rows) if one.key == "deck")
     qtbot.mouseClick(page.viewport(), Qt.MouseButton.LeftButton, pos=page.visualRect(page.model_.index(row)).center())
-    assert window.pages.currentIndex() == 0
+    assert window.pages.shown() is window.home
     assert window.sheet.here == "deck"
 
 
@@ -126,6 +126,10 @@ def test_the_logbook_tells_what_was_done(window: MainWindow, qtbot: QtBot) -> No
 
 def test_a_build_is_made_in_the_window(window: MainWindow, qtbot: QtBot) -> None:
     window.pages.show_page("new")
+    page = window.pages.widget_of("new", NewBuildPage)
+    press(qtbot, K.Key_Return)
+    assert "still being read" in page._trouble.text()
+    qtbot.waitUntil(lambda: page._plan.count() > 1, timeout=20_000)
     press(qtbot, K.Key_Return)
     assert "name" in window.pages.widget_of("new", NewBuildPage)._trouble.text()
     window.pages.widget_of("new", NewBuildPage)._name.setFocus()
@@ -235,6 +239,7 @@ application.exec()
 def test_f9_flips_light_and_dark(window: MainWindow, qtbot: QtBot) -> None:
     before = window.desk.theme.dark
     window.looks.flip()
+    QApplication.processEvents()
     assert window.desk.theme.dark is not before
     ground = window.grab().toImage().pixelColor(5, 400)
     assert (ground.lightness() < 128) is window.desk.theme.dark

@@ -11,7 +11,7 @@ from app.assembly.standing.gates import GateStanding
 from app.desk.pages.list_page import ListPage
 from app.desk.pages.rows import reason_rows
 from app.desk.registry import Page
-from app.desk.theme import Theme, font
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets import draw
 from app.desk.work import Work
 from app.sheet.draw import marks
@@ -223,7 +223,8 @@ def _standing_words(standing: GateStanding) -> str:
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """The page of one gate."""
-    page = GatePage(desk.theme)
+    theme = PageTheme(desk.theme)
+    page = GatePage(theme)
     page.line_wanted.connect(desk.home.go_to_step)
     page.passed.connect(desk.pages.show_home)
 
@@ -235,4 +236,4 @@ def make_page(desk: "Desk", _key: str) -> Page:
         if desk.at_hand.work is not None:
             page.show_gate(desk.at_hand.work)
 
-    return Page(page, begin, refill, page.focus)
+    return Page(page, theme, begin, refill, page.focus)

@@ -8,7 +8,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWi
 
 from app.assembly.said.marks import State
 from app.desk.registry import Page
-from app.desk.theme import Theme, font
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets import draw
 from app.sheet.draw.marks import Frame
 
@@ -128,5 +128,6 @@ def _row(keys: str, words: str, parent: QWidget) -> QHBoxLayout:
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """Help."""
-    page = HelpPage(desk.theme)
-    return Page(page, focus=page.setFocus)
+    theme = PageTheme(desk.theme)
+    page = HelpPage(theme)
+    return Page(page, theme, focus=page.setFocus)

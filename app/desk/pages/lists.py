@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from app.desk.pages.list_page import ListPage
 from app.desk.pages.rows import build_rows, loose_end_rows, ready_rows
 from app.desk.registry import Page
+from app.desk.theme import PageTheme
 
 if TYPE_CHECKING:
     from app.desk.desk import Desk
@@ -12,7 +13,8 @@ if TYPE_CHECKING:
 
 def make_ends(desk: "Desk", _key: str) -> Page:
     """Everything open that will bite."""
-    page = ListPage(desk.theme, middle_px=170, right_px=330)
+    theme = PageTheme(desk.theme)
+    page = ListPage(theme, middle_px=170, right_px=330)
     page.wanted.connect(desk.home.go_to_step)
 
     def refill() -> None:
@@ -28,12 +30,13 @@ def make_ends(desk: "Desk", _key: str) -> Page:
             "No loose end. What is merely still to do is not one.",
         )
 
-    return Page(page, refill=refill, focus=page.list.setFocus)
+    return Page(page, theme, refill=refill, focus=page.list.setFocus)
 
 
 def make_ready(desk: "Desk", _key: str) -> Page:
     """What can be started now, and what the rest waits for."""
-    page = ListPage(desk.theme, middle_px=90, right_px=150)
+    theme = PageTheme(desk.theme)
+    page = ListPage(theme, middle_px=90, right_px=150)
     page.wanted.connect(desk.home.go_to_step)
 
     def refill() -> None:
@@ -41,12 +44,13 @@ def make_ready(desk: "Desk", _key: str) -> Page:
         if work is not None:
             page.show_page("Ready now", work.build.name, "", ready_rows(work))
 
-    return Page(page, refill=refill, focus=page.list.setFocus)
+    return Page(page, theme, refill=refill, focus=page.list.setFocus)
 
 
 def make_builds(desk: "Desk", _key: str) -> Page:
     """The builds of the workshop, as they are when the page is opened."""
-    page = ListPage(desk.theme, middle_px=260, right_px=220)
+    theme = PageTheme(desk.theme)
+    page = ListPage(theme, middle_px=260, right_px=220)
     page.add_button("New build …", first=True).clicked.connect(desk.show_new)
 
     def open_build(key: str) -> None:
@@ -60,4 +64,4 @@ def make_builds(desk: "Desk", _key: str) -> Page:
         return True
 
     page.wanted.connect(open_build)
-    return Page(page, begin, focus=page.list.setFocus)
+    return Page(page, theme, begin, focus=page.list.setFocus)

@@ -24,7 +24,7 @@ from PySide6.QtWidgets import (
 
 from app.assembly.standing.survey import Survey
 from app.desk.registry import Page
-from app.desk.theme import Theme, font
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.work import Work, clock
 from app.words.journal import Told
 
@@ -143,7 +143,7 @@ class PrintPage(QWidget):
         survey = Survey(work.build, work.now())
         what = self._what.checkedId()
         if what == RECORD:
-            job = partial(_record, path, survey, work.told_all(), paper)
+            job = partial(_record, path, survey, work.told_after(), paper)
             self.wanted.emit(PrintJob("Build record", path, 0, job))
             return
         number = work.workshop.printed(work.build)[0] + 1
@@ -231,6 +231,7 @@ class Printing(QObject):
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """Print the traveller or the build record."""
-    page = PrintPage(desk.theme)
+    theme = PageTheme(desk.theme)
+    page = PrintPage(theme)
     page.left.connect(desk.pages.show_home)
-    return Page(page, Printing(page, desk).begin, focus=page.focus)
+    return Page(page, theme, Printing(page, desk).begin, focus=page.focus)

@@ -24,7 +24,7 @@ from app.desk.background import Background
 from app.desk.pages.list_page import ListRow, RowList
 from app.desk.registry import Page
 from app.desk.sheet.tray import Tray
-from app.desk.theme import Theme, font
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets.page_head import PageHead
 from app.desk.widgets.value_field import decimal_mark
 from app.exchange.measuring_tables import measuring_tables
@@ -202,7 +202,6 @@ class SumsPage(QWidget):
 
     def _restyle(self) -> None:
         tokens = self._theme.tokens
-        self.setStyleSheet(f"SumsPage {{ background: {tokens.paper}; }}")
         for rule in self._rules:
             rule.setFixedWidth(1)
             rule.setStyleSheet(f"background: {tokens.rule}")
@@ -315,7 +314,8 @@ def _set_text(field: Input, text: str) -> None:
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """The sums at the bench; they need no build. Asked for of a line, they show its sum, and Esc goes back to it."""
-    page = SumsPage(desk.theme, desk.background)
+    theme = PageTheme(desk.theme)
+    page = SumsPage(theme, desk.background)
     of = ""
 
     def begin(about: str) -> bool:
@@ -336,4 +336,4 @@ def make_page(desk: "Desk", _key: str) -> Page:
         desk.show_places()
         return True
 
-    return Page(page, begin, focus=page.begin, back=back)
+    return Page(page, theme, begin, focus=page.begin, back=back)

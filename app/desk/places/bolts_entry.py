@@ -14,6 +14,7 @@ from app.assembly.standing.joints import described, state_of
 from app.assembly.standing.tightening import joint_of
 from app.desk.places.bolts_page import TightenPage
 from app.desk.registry import Page
+from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
@@ -266,7 +267,8 @@ def _with_none(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """The bolts of the line in hand."""
-    page = TightenPage(desk.theme)
+    theme = PageTheme(desk.theme)
+    page = TightenPage(theme)
     bolting = Bolting(page, desk.ask, desk.marking.with_initials, desk.at_hand)
     bolting.left.connect(desk.pages.show_home)
     page.left.connect(desk.pages.show_home)
@@ -284,4 +286,4 @@ def make_page(desk: "Desk", _key: str) -> Page:
         if desk.at_hand.work is not None:
             page.show_work(desk.at_hand.work)
 
-    return Page(page, begin, refill, page.setFocus, page.set_asking)
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

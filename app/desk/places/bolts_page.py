@@ -55,6 +55,9 @@ class TightenPage(QWidget):
         self.words.setAccessibleName("What to set, and why")
         self._caution = QLabel(self)
         self._caution.setWordWrap(True)
+        for label in (self._legend, self._caution):
+            label.setProperty("quiet", True)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -95,13 +98,9 @@ class TightenPage(QWidget):
         return ButtonRow(words, self)
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
+        times = self._theme.times
         self._legend.setFont(font(15 * times, 400))
-        self._legend.setStyleSheet(f"color: {tokens.quiet}")
         self._caution.setFont(font(14 * times, 400))
-        self._caution.setStyleSheet(f"color: {tokens.quiet}")
-        self.setStyleSheet(f"TightenPage {{ background: {tokens.paper}; }}")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the bolts keep the room there is."""

@@ -12,6 +12,7 @@ from app.assembly.standing.tools import doubt_of, tool_of
 from app.desk.places.gauge import Gauge, ask_odd
 from app.desk.places.grid_page import MeasurePage
 from app.desk.registry import Page
+from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel
 from app.desk.work import AtHand, Work
 from app.exchange.measuring_tables import measuring_tables
@@ -107,7 +108,8 @@ class Measuring(QObject):
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """The line in hand as a grid of readings."""
-    page = MeasurePage(desk.theme)
+    theme = PageTheme(desk.theme)
+    page = MeasurePage(theme)
     measuring = Measuring(page, desk.ask, desk.marking.with_initials, desk.gauge, desk.at_hand)
     measuring.left.connect(desk.pages.show_home)
     page.left.connect(desk.pages.show_home)
@@ -126,4 +128,4 @@ def make_page(desk: "Desk", _key: str) -> Page:
         if work is not None:
             page.show_work(work, desk.gauge.words(work))
 
-    return Page(page, begin, refill, page.setFocus, page.set_asking)
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

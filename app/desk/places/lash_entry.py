@@ -10,6 +10,7 @@ from app.assembly.standing.lash_stops import cam_said, is_lash
 from app.desk.places.gauge import Gauge, ask_odd
 from app.desk.places.lash_page import LashPage
 from app.desk.registry import Page
+from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.work import AtHand, Work
 from app.sheet.lash import next_round
@@ -112,7 +113,8 @@ class Lashing(QObject):
 
 def make_page(desk: "Desk", _key: str) -> Page:
     """The lash of the line in hand, stop by stop."""
-    page = LashPage(desk.theme)
+    theme = PageTheme(desk.theme)
+    page = LashPage(theme)
     lashing = Lashing(page, desk.ask, desk.marking.with_initials, desk.gauge, desk.at_hand)
     lashing.left.connect(desk.pages.show_home)
     page.left.connect(desk.pages.show_home)
@@ -136,4 +138,4 @@ def make_page(desk: "Desk", _key: str) -> Page:
         if desk.at_hand.work is not None:
             page.show_work(desk.at_hand.work)
 
-    return Page(page, begin, refill, page.setFocus, page.set_asking)
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

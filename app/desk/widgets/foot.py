@@ -90,7 +90,7 @@ class Foot(QFrame):
         """Put a message into the row, which grows with it."""
         self._trouble = trouble
         self.message.setText(words)
-        self._restyle()
+        self._show_message()
         self._tick()
 
     def hush(self) -> None:
@@ -99,10 +99,18 @@ class Foot(QFrame):
             self.say("")
 
     def _restyle(self) -> None:
+        tokens = self._theme.tokens
+        self.setStyleSheet(
+            f"{self._theme.style}\nFoot {{ background: {tokens.bench}; border-top: 2px solid {tokens.text}; }}"
+        )
+        self._show_message()
+
+    def _show_message(self) -> None:
         tokens, times = self._theme.tokens, self._theme.times
         self.message.setFont(font(15 * times, 700 if self._trouble else 400))
-        self.message.setStyleSheet(f"color: {tokens.stop if self._trouble else tokens.text}")
-        self.setStyleSheet(f"Foot {{ background: {tokens.bench}; border-top: 2px solid {tokens.text}; }}")
+        style = f"color: {tokens.stop if self._trouble else tokens.text}"
+        if style != self.message.styleSheet():
+            self.message.setStyleSheet(style)
 
     def _tick(self) -> None:
         self._clock.setText(f"{clock():%H:%M}")
