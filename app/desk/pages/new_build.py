@@ -143,6 +143,11 @@ class NewBuildPage(QWidget):
             self._by.setText(workshop.initials())
         self._say("")
 
+    @property
+    def ready(self) -> bool:
+        """Whether the plans are read."""
+        return bool(self._plans) and not self._reading
+
     def focus(self) -> None:
         """Put the hand into the first field."""
         self._name.setFocus()
