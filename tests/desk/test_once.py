@@ -12,6 +12,9 @@ from app.assembly.said.actions import MarkLine, TakeReading
 from app.assembly.said.marks import State
 from app.assembly.standing.disturb import disturbed
 from app.desk.page_stack import KINDS
+from app.desk.pages.list_page import ListPage
+from app.desk.pages.log_page import LogRows
+from app.desk.pages.rows import told_row
 from app.desk.window import MainWindow
 from tests.desk.conftest import calls, press, state
 
@@ -83,3 +86,47 @@ def test_start_up_loads_no_page_and_nothing_a_page_wants(workshop_folder: Path, 
     assert "app.desk.sheet.view" in loaded
     early = [name for name in loaded if name.startswith(ROOMS) or name.partition(".")[0] in NOT_YET]
     assert early + [name for name in loaded if name.startswith(("app.paper", "app.exchange"))] == []
+
+
+def test_the_logbook_left_open_makes_a_row_for_each_new_entry_and_no_other(window: MainWindow, qtbot: QtBot) -> None:
+    work = window.work
+    assert work is not None
+    window.sheet.go_to("gasket")
+    press(qtbot, K.Key_Space)
+    window.pages.show_page("log")
+    rows = window.pages.widget_of("log", ListPage).list.model_
+    before = rows.rows
+    with calls() as count:
+        work.refresh()
+    assert (count(told_row), rows.rows) == (0, before)
+    with calls() as count:
+        work.do(MarkLine("fan", State.STARTED, "MK", work.now()))
+    assert (count(told_row), rows.rows[:-1]) == (1, before)
+    assert "Fit the fan" in rows.rows[-1].spoken
+    # The third line signed off within seconds makes a burst of all three.
+    assert work.do(TakeReading("deck", "engine", "0.01 mm", "MK", work.now()))
+    for step in ("gasket", "feed"):
+        assert work.do(MarkLine(step, State.DONE, "MK", work.now()))
+    assert not any("together" in row.spoken for row in rows.rows)
+    assert work.do(MarkLine("deck", State.DONE, "MK", work.now()))
+    assert sum("together" in row.spoken for row in rows.rows) == 3
+    log = LogRows()
+    log.follow(work)
+    assert tuple(log.rows) == rows.rows
+
+
+def test_only_the_page_that_shows_is_told_of_another_look_and_the_others_when_they_do(window: MainWindow) -> None:
+    window.pages.show_page("ends")
+    told: list[str] = []
+    window.pages.page("ends").theme.changed.connect(lambda: told.append("ends"))
+    window.pages.page("ready").theme.changed.connect(lambda: told.append("ready"))
+    window.looks.flip()
+    assert told == ["ends"]
+    window.pages.show_page("ready")
+    assert told == ["ends", "ready"]
+    window.pages.show_page("ends")
+    window.pages.show_page("ready")
+    assert told == ["ends", "ready"]
+    leaf = window.pages.page("ready").widget.parentWidget()
+    assert leaf is not None
+    assert leaf.styleSheet() == window.desk.theme.style
