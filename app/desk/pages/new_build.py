@@ -39,10 +39,11 @@ PLANS = RESOURCES / "plans"
 
 @dataclass(frozen=True, slots=True)
 class PlansRead:
-    """The plans that could be read, each with its text, and what is wrong with the others."""
+    """The plans that could be read, each with its text, and what is wrong with the others; `whole` once all were."""
 
     plans: tuple[tuple[Plan, str], ...]
     faults: tuple[str, ...]
+    whole: bool
 
 
 def _read_plans(progress: Callable[[int, int], None], cancelled: Callable[[], bool]) -> PlansRead:
@@ -62,7 +63,7 @@ def _read_plans(progress: Callable[[int, int], None], cancelled: Callable[[], bo
             plans.append((parse_plan(text, path.name), text))
         except PlanError as error:
             faults.append(str(error))
-    return PlansRead(tuple(plans), tuple(faults))
+    return PlansRead(tuple(plans), tuple(faults), len(plans) + len(faults) == len(paths))
 
 
 class NewBuildPage(QWidget):
@@ -77,6 +78,7 @@ class NewBuildPage(QWidget):
         self._background = background
         self._foot = foot
         self._reading = False
+        self._whole = False
         self._workshop: Workshop | None = None
         self._texts: dict[str, str] = {}
         self._plans: dict[str, Plan] = {}
@@ -135,7 +137,7 @@ class NewBuildPage(QWidget):
     def begin(self, workshop: Workshop) -> None:
         """Offer the plans, once they are read."""
         self._workshop = workshop
-        if not self._plans and not self._reading:
+        if not self._whole and not self._reading:
             self._reading = True
             self._plan.setPlaceholderText("Reading the plans …")
             self._background.run(_read_plans, self._show_plans, self._tell)
@@ -146,7 +148,7 @@ class NewBuildPage(QWidget):
     @property
     def ready(self) -> bool:
         """Whether the plans are read."""
-        return bool(self._plans) and not self._reading
+        return self._whole and not self._reading
 
     def focus(self) -> None:
         """Put the hand into the first field."""
@@ -155,11 +157,13 @@ class NewBuildPage(QWidget):
     def _show_plans(self, read: PlansRead) -> None:
         """Offer what was read; a plan with faults is named and left out."""
         self._foot.job_over()
-        self._reading = False
+        self._reading, self._whole = False, read.whole
         self._plan.blockSignals(True)
         for plan, text in read.plans:
             self._offer(plan, text)
-        self._plan.setCurrentIndex(0)
+        if self._plan.currentIndex() < 0:  # no plan of the person's own was chosen meanwhile
+            self._plan.setCurrentIndex(0)
+        self._plan.setPlaceholderText("")
         self._plan.blockSignals(False)
         self._show_plan()
         self._say("\n".join(read.faults))
