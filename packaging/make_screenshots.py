@@ -28,13 +28,13 @@ PICTURES = Path(__file__).resolve().parents[1] / "resources" / "screenshots"
 SIZE_PX = (1366, 768)
 PAGE_DPI = 110
 BUILD, STAGE, GATE = "Hill-climb special, sprint engine", 15, "close-top"
-Show = Callable[[MainWindow], None]
+Show = Callable[[MainWindow], object]
 
 PAGES: dict[str, tuple[str, Show]] = {
-    "sheet-light": ("light", MainWindow.show_sheet),
-    "sheet-dark": ("dark", MainWindow.show_sheet),
-    "loose-ends": ("light", MainWindow.show_ends),
-    "gate": ("light", lambda window: window.show_gate(GATE)),
+    "sheet-light": ("light", lambda window: window.pages.show_home()),
+    "sheet-dark": ("dark", lambda window: window.pages.show_home()),
+    "loose-ends": ("light", lambda window: window.pages.show_page("ends")),
+    "gate": ("light", lambda window: window.pages.show_page("gate", GATE)),
     "bolts": ("light", lambda window: _places(window, "torque-head-second")),
     "grid": ("light", lambda window: _places(window, "main-clearance")),
     "lash": ("light", lambda window: _places(window, "set-lash")),
@@ -43,14 +43,14 @@ PAGES: dict[str, tuple[str, Show]] = {
 
 
 def _places(window: MainWindow, step: str) -> None:
-    window.go_to_step(step)
-    window.show_places()
+    window.home.go_to_step(step)
+    window.desk.show_places()
 
 
 def _sum(window: MainWindow, step: str) -> None:
     """The sum that goes with a line; it is worked off the window's thread."""
-    window.go_to_step(step)
-    window.show_sum_of_line()
+    window.home.go_to_step(step)
+    window.desk.show_sum_of_line()
     QTest.qWait(2000)
 
 
@@ -78,7 +78,7 @@ def picture_of_window(window: MainWindow, folder: Path, show: Show, picture: Pat
     """Open the workshop in a window of the one size, go to a page, and keep what stands there."""
     window.resize(*SIZE_PX)
     window.show()
-    if not window.open_workshop(folder):
+    if not window.workshops.open_workshop(folder):
         sys.exit(f"{folder} could not be opened: {window.foot.message.text()}")
     show(window)
     QTest.qWait(150)

@@ -4,6 +4,7 @@ import os
 import shutil
 import sys
 import traceback
+from functools import partial
 from pathlib import Path
 from types import TracebackType
 
@@ -66,11 +67,12 @@ def open_window(folder: Path | None = None) -> int:
     application = make_application(sys.argv[:1])
     config = settings_file.config_folder()
     settings = settings_file.load(config)
-    window = MainWindow(make_theme(application, settings), settings, config)
-    sys.excepthook = _tell_fault
+    theme = make_theme(application, settings)
+    window = MainWindow(theme, settings, config)
+    sys.excepthook = partial(_tell_fault, theme)
     window.show()
-    if not window.open_workshop(folder or workshop_to_open(settings)):
-        window.show_help()
+    if not window.workshops.open_workshop(folder or workshop_to_open(settings)):
+        window.pages.show_page("help")
     QTimer.singleShot(WARM_UP_MS, window.warm_up)
     return application.exec()
 
@@ -104,7 +106,7 @@ def _display() -> bool:
     return bool(os.environ.get("DISPLAY") or os.environ.get("WAYLAND_DISPLAY"))
 
 
-def _tell_fault(kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
+def _tell_fault(theme: Theme, kind: type[BaseException], error: BaseException, trace: TracebackType | None) -> None:
     """A fault of ours: write it down, then say so once. What was marked before it is on disk already."""
     details = "".join(traceback.format_exception(kind, error, trace))
     print(details, file=sys.stderr)
@@ -117,6 +119,7 @@ def _tell_fault(kind: type[BaseException], error: BaseException, trace: Tracebac
         f"Something went wrong inside the program: {error}.\nEverything marked before is safely on disk. "
         f"The details are in {note}.",
     )
+    box.setStyleSheet(theme.style)
     box.setDetailedText(details)
     box.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
     box.open()

@@ -2,7 +2,7 @@
 
 import os
 import tomllib
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from platformdirs import user_config_path, user_data_path
@@ -63,3 +63,22 @@ def _toml(value: object) -> str:
         return str(value)
     escaped = str(value).replace("\\", "\\\\").replace('"', '\\"')
     return f'"{escaped}"'
+
+
+class Choices:
+    """The settings in force, each choice kept at once: the power may go before the window is closed."""
+
+    def __init__(self, settings: Settings, folder: Path) -> None:
+        self.now = settings
+        self._folder = folder
+
+    def choose(self, **chosen: object) -> None:
+        """Choose anew, by the names of `Settings`."""
+        settings = replace(self.now, **chosen)  # type: ignore[arg-type]
+        if settings != self.now:
+            self.now = settings
+            self.keep()
+
+    def keep(self) -> None:
+        """Write them."""
+        save(self._folder, self.now)

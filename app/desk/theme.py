@@ -44,7 +44,7 @@ class Theme(QObject):
         super().__init__(application)
         self._application = application
         self._forced = dark
-        self.distance = distance
+        self._distance = distance
         application.styleHints().colorSchemeChanged.connect(self._follow)
         self._apply()
 
@@ -54,6 +54,20 @@ class Theme(QObject):
         if self._forced is not None:
             return self._forced
         return self._application.styleHints().colorScheme() is Qt.ColorScheme.Dark
+
+    @property
+    def distance(self) -> Distance:
+        """How far away one reads."""
+        return self._distance
+
+    @property
+    def style(self) -> str:
+        """The style sheet of the look in force.
+
+        It is set on the menus, the foot, the question and the page that shows, never on the application: Qt then
+        polishes every widget anew that was ever made, and lays out every list.
+        """
+        return _style(self.tokens, self.times)
 
     @property
     def tokens(self) -> Tokens:
@@ -84,7 +98,7 @@ class Theme(QObject):
 
     def set_distance(self, distance: Distance) -> None:
         """Read from nearer or farther away."""
-        self.distance = distance
+        self._distance = distance
         self._apply()
 
     def _follow(self) -> None:
@@ -92,10 +106,39 @@ class Theme(QObject):
             self._apply()
 
     def _apply(self) -> None:
-        self._application.setFont(font(16 * self.times, 400))
+        wanted = font(16 * self.times, 400)
+        if self._application.font() != wanted:
+            self._application.setFont(wanted)
         self._application.setPalette(_palette(self.tokens))
-        self._application.setStyleSheet(_style(self.tokens, self.times))
         self.changed.emit()
+
+
+class PageTheme(Theme):
+    """The look in force as one page sees it: a page that does not show is told of a change when it next does."""
+
+    def __init__(self, theme: Theme) -> None:
+        QObject.__init__(self, theme)
+        self._theme = theme
+        self._told = (theme.dark, theme.distance)
+
+    @property
+    def dark(self) -> bool:
+        """Whether the dark tokens are in force."""
+        return self._theme.dark
+
+    @property
+    def distance(self) -> Distance:
+        """How far away one reads."""
+        return self._theme.distance
+
+    def tell(self) -> bool:
+        """Tell the page where the look is another than it was told last; say whether it is."""
+        look = (self.dark, self.distance)
+        if look == self._told:
+            return False
+        self._told = look
+        self.changed.emit()
+        return True
 
 
 @lru_cache(maxsize=64)
@@ -132,6 +175,7 @@ def _palette(tokens: Tokens) -> QPalette:
     return palette
 
 
+@lru_cache(maxsize=8)
 def _style(tokens: Tokens, times: float) -> str:
     """Square corners, no shadows; the first button solid, the others in a frame; focus is a ring of ink."""
 
@@ -174,5 +218,8 @@ def _style(tokens: Tokens, times: float) -> str:
     #strip QScrollBar::handle:vertical {{ margin: 2px 2px; }}
     QProgressBar {{ border: 2px solid {t.text}; background: {t.paper}; color: {t.text}; text-align: center; }}
     QProgressBar::chunk {{ background: {t.quiet}; }}
+    ListPage, SumsPage, MeasurePage, TightenPage, LashPage {{ background: {t.paper}; }}
+    #page-head {{ background: {t.paper}; border-bottom: 2px solid {t.text}; }}
+    QLabel[quiet="true"] {{ color: {t.quiet}; }}
     QToolTip {{ background: {t.paper}; color: {t.text}; border: 2px solid {t.text}; padding: 4px; }}
     """

@@ -1,6 +1,7 @@
 """The work at hand: an open build, what is derived from it, and the one way to change it."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -10,7 +11,7 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.rules import loose_ends
 from app.assembly.said.deeds import Deed, EventName
-from app.assembly.said.marks import State
+from app.assembly.said.marks import MARK, Mark, State
 from app.assembly.said.refusal import NotReady, Refused
 from app.assembly.standing.disturb import disturbed
 from app.assembly.standing.gates import GateStanding, gate_standings
@@ -19,7 +20,7 @@ from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
 from app.store.workshop import Arrow, Workshop
 from app.words.deeds import label
-from app.words.journal import told
+from app.words.journal import Told, told
 from app.words.say import refusal
 
 if TYPE_CHECKING:
@@ -29,6 +30,14 @@ if TYPE_CHECKING:
 def clock() -> datetime:
     """Now, with this computer's zone."""
     return datetime.now().astimezone()
+
+
+@dataclass
+class AtHand:
+    """What is open now: the workshop, and the build being worked."""
+
+    workshop: Workshop | None = None
+    work: "Work | None" = None
 
 
 class Work(QObject):
@@ -72,18 +81,35 @@ class Work(QObject):
         """How a gate stands."""
         return next(one for one in self.standings if one.gate.id == gate)
 
+    def told_after(self, number: int = 0) -> list[Told]:
+        """What the journal tells after a number of it, in words; all of it after 0."""
+        build = self.build
+        return [one for written in self.workshop.journal(build, number) for one in told(build, written.deed)]
+
     # --- changing it
 
     def do(self, action: "Action", arrow: Arrow | None = None) -> bool:
         """Decide, write, then show; a refusal is said in the foot and nothing changes."""
+        deed = self.decide(action)
+        return deed is not None and self.keep(deed, arrow)
+
+    def decide(self, action: "Action") -> Deed | None:
+        """What an action comes to; None where it is refused, which is said."""
         # Wanted with the first mark, not before the sheet is painted; the window warms it up.
         from app.assembly.deeds.decide import decide
 
         try:
-            deed = decide(self.build, action)
+            return decide(self.build, action)
+        except Refused as refusal:
+            self.refused.emit(_sentence(refusal))
+            return None
+
+    def keep(self, deed: Deed, arrow: Arrow | None = None) -> bool:
+        """Write what was decided of the build as it stands, then show it; say whether it could be written."""
+        try:
             self.build = self.workshop.commit(self.build, deed, now=self.now(), arrow=arrow)
-        except (Refused, StoreError) as error:
-            self.refused.emit(_sentence(error))
+        except StoreError as error:
+            self.refused.emit(str(error))
             return False
         self.undo_words, self.redo_words = label(self.build, deed), ""
         self._after(deed, self.undo_words)
@@ -120,6 +146,18 @@ class Work(QObject):
         self.changed.emit()
         opened = [one.line for one in told(self.build, deed) if one.event in (EventName.DISTURBED, EventName.OPENED)]
         self.told.emit(f"{words}. Look again: {', '.join(opened)}" if opened else words)
+
+    def opened_by(self, deed: Deed, line: Line) -> tuple[Line, ...]:
+        """The Done lines other than this one that a deed turns to Look again."""
+        return tuple(
+            self.build.by_id[entry.subject.key]
+            for entry in deed.entries
+            if entry.event is EventName.DISTURBED
+            and entry.subject.kind is MARK
+            and entry.subject.key != line.id
+            and isinstance(entry.old, Mark)
+            and entry.old.state is State.DONE
+        )
 
     def would_open(self, line: Line, *, undone: bool) -> tuple[Line, ...]:
         """The Done lines that marking this one Done, or undoing it, would turn to Look again."""

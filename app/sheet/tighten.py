@@ -1,9 +1,10 @@
 """A tightening step as it is worked: the figure, what to set, the bolts and which comes next, for screen and paper."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.assembly.lines import Line
-from app.assembly.plan.steps import HowTight
+from app.assembly.plan.steps import HowTight, Measured
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import (
     Bolt,
@@ -17,6 +18,7 @@ from app.assembly.standing.tightening import (
     next_bolt,
     passes,
     pattern_of,
+    stretch_window,
 )
 from app.assembly.standing.tools import tool_of
 from app.assembly.standing.wrenches import WrenchSum, adapter_of, choices, wrench_sum
@@ -34,8 +36,26 @@ _TO_YIELD = (HowTight.YIELD, HowTight.ANGLE)
 
 
 @dataclass(frozen=True, slots=True)
+class Coming:
+    """What a bolt has coming: its pass, what a wrench that clicks gives at the bolt, and what it is set to.
+
+    `measured` says that a click does not tell what it came to, so that it is written; `window` that stretch is judged.
+    """
+
+    title: str
+    the_pass: Pass
+    torque: str
+    setting: str
+    measured: bool
+    window: bool
+
+
+@dataclass(frozen=True, slots=True)
 class TightenView:
-    """Everything a tightening step shows, in words and marks; `bolts` stand as the pattern counts them."""
+    """Everything a tightening step shows, in words and marks; `bolts` stand as the pattern counts them.
+
+    `coming` says what each bolt has coming by its place; one that has had its last pass is not there.
+    """
 
     number: str
     title: str
@@ -51,6 +71,7 @@ class TightenView:
     bores: int
     next_words: tuple[Run, ...]
     next_place: str
+    coming: Mapping[str, Coming]
     wrench: WrenchSum | None
     remarks: tuple[str, ...]
     caution: str
@@ -81,10 +102,42 @@ def tighten_view(survey: Survey, line: Line) -> TightenView:
         bores=plan.bores if plan else 0,
         next_words=_next_words(survey, line, coming, wrench),
         next_place=here,
+        coming=_coming(survey, line, rounds, standing, {in_hand.number: wrench}),
         wrench=wrench,
         remarks=_remarks(survey, line, in_hand),
         caution=f"{CAUTION} {YIELD_CAUTION}" if plan and plan.kind in _TO_YIELD else CAUTION,
     )
+
+
+def _coming(
+    survey: Survey,
+    line: Line,
+    rounds: tuple[Pass, ...],
+    standing: Mapping[str, Bolt],
+    settings: dict[int, WrenchSum | None],
+) -> dict[str, Coming]:
+    """What each bolt has coming; `settings` are those already worked out, by their pass."""
+    by_angle = line.step.spec is not None and line.step.spec.kind is Measured.ANGLE
+    window = stretch_window(line, joint_of(survey.build, line)) is not None
+    found = {}
+    for key, bolt in standing.items():
+        done = {one.number: one.done for one in bolt.passes if one.line == line.id}
+        one = next((one for one in rounds if not done[one.number]), None)
+        if one is None:
+            continue
+        if one.number not in settings:
+            settings[one.number] = wrench_sum(survey, line, one)
+        wrench = settings[one.number] if one.torque is not None else None
+        unset = one.number == one.of and one.torque is not None and wrench is None
+        found[key] = Coming(
+            bolt.place.title,
+            one,
+            wrench.at_bolt_text if wrench is not None else "",
+            wrench.set_text if wrench is not None else "",
+            measured=window or (line.reads and (by_angle or unset)),
+            window=window,
+        )
+    return found
 
 
 def _mark(bolt: Bolt, here: str) -> BoltMark:

@@ -77,13 +77,14 @@ def read_deed(connection: Connection, deed_id: int) -> Deed:
     return _deed(row, [_entry(one) for one in found])
 
 
-def read_journal(connection: Connection, build_id: int) -> tuple[Written, ...]:
-    """Every deed of a build with its entries, oldest first."""
+def read_journal(connection: Connection, build_id: int, after: int = 0) -> tuple[Written, ...]:
+    """The deeds of a build with a number after this one, with their entries, oldest first."""
     entries: dict[int, list[Entry]] = {}
-    query = select(t.ENTRY).join_from(t.ENTRY, t.DEED).where(t.DEED.c.build_id == build_id)
+    wanted = (t.DEED.c.build_id == build_id, t.DEED.c.id > after)
+    query = select(t.ENTRY).join_from(t.ENTRY, t.DEED).where(*wanted)
     for row in connection.execute(query.order_by(t.ENTRY.c.id)):
         entries.setdefault(row.deed_id, []).append(_entry(row))
-    deeds = connection.execute(select(t.DEED).where(t.DEED.c.build_id == build_id).order_by(t.DEED.c.id))
+    deeds = connection.execute(select(t.DEED).where(*wanted).order_by(t.DEED.c.id))
     return tuple(Written(row.id, _deed(row, entries.get(row.id, [])), row.written) for row in deeds)
 
 

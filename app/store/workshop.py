@@ -250,10 +250,10 @@ class Workshop:
 
     # --- journal
 
-    def journal(self, build: Build) -> tuple[Written, ...]:
-        """Every deed of the build with its entries, oldest first."""
+    def journal(self, build: Build, after: int = 0) -> tuple[Written, ...]:
+        """Every deed of the build with its entries, oldest first; only those after this number."""
         with reading(self.path), self._begin() as connection:
-            return read_journal(connection, build.key)
+            return read_journal(connection, build.key, after)
 
     def deed(self, deed_id: int) -> Deed:
         """One deed of the journal with its entries."""

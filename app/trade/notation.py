@@ -9,6 +9,7 @@ import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from typing import NamedTuple
 
 from app.trade.quantity import (
@@ -74,6 +75,12 @@ def read_torque_turn(text: str, *, unit: str | None = None, decimal: str = ".") 
 
 def read_spec(text: str, kind: Kind, *, unit: str | None = None, decimal: str = ".") -> Limits | TorqueTurn:
     """Read limits, or a torque and its turns where angles follow a torque. Raises NotationError or Ambiguous."""
+    return _read_spec(text, kind, unit, decimal)
+
+
+# A build's figures are read again at every look at it; what is read of a text hangs on nothing else.
+@lru_cache(maxsize=4096)
+def _read_spec(text: str, kind: Kind, unit: str | None, decimal: str) -> Limits | TorqueTurn:
     ask = _Ask(text, kind, _default(unit, kind))
     items, restated = _items(ask, decimal)
     turns = _cut_turns(items, ask) if kind is Kind.TORQUE else ()
@@ -81,6 +88,7 @@ def read_spec(text: str, kind: Kind, *, unit: str | None = None, decimal: str = 
     return TorqueTurn(limits, turns, text) if turns else limits
 
 
+@lru_cache(maxsize=4096)
 def _read_spread(text: str, kind: Kind, unit: str | None, decimal: str) -> "_Spread":
     ask = _Ask(text, kind, _default(unit, kind))
     items, restated = _items(ask, decimal)

@@ -5,13 +5,14 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True)
 class Figure:
-    """`value` and `floor` in ms. Where there is a floor the ratio is limited, otherwise the value itself."""
+    """`value` and `floor` in ms, or what `unit` says. With a floor the ratio is limited, else the value."""
 
     name: str
     value: float
     floor: float | None
     ratio: float | None
     limit: float
+    unit: str = "ms"
 
     @property
     def ok(self) -> bool:
@@ -22,7 +23,7 @@ class Figure:
         """The figure in a line."""
         verdict = "ok" if self.ok else "TOO SLOW"
         if self.ratio is None:
-            return f"{self.name}: {self.value:.1f} ms, at most {self.limit:g} ms: {verdict}"
+            return f"{self.name}: {self.value:.1f} {self.unit}, at most {self.limit:g} {self.unit}: {verdict}"
         measured = f"{self.value:.1f} ms, floor {self.floor:.1f} ms, {self.ratio:.2f} x"
         return f"{self.name}: {measured}, at most {self.limit:g} x: {verdict}"
 

@@ -1,8 +1,12 @@
 """A window on a small build of our own, worked with real keys and a real mouse."""
 
+import sys
+from collections import Counter
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from types import FrameType
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -139,7 +143,7 @@ def open_window(qtbot: QtBot, qapp: QApplication, tmp_path: Path) -> Iterator[Op
         window = MainWindow(make_theme(qapp, chosen), chosen, tmp_path / "config")
         window.show()
         qtbot.waitExposed(window)
-        window.open_workshop(folder)
+        window.workshops.open_workshop(folder)
         window.activateWindow()
         qtbot.waitUntil(window.isActiveWindow)
         window.sheet.setFocus()
@@ -245,3 +249,19 @@ def state(window: MainWindow, step: str) -> str:
     """What a line stands at."""
     assert window.work is not None
     return window.work.survey.state(window.work.build.by_id[step]).value
+
+
+@contextmanager
+def calls() -> Iterator[Callable[[Callable[..., object]], int]]:
+    """Counts the calls of every function meanwhile; gives how many a function had."""
+    counted: Counter[object] = Counter()
+
+    def count(frame: FrameType, event: str, _arg: object) -> None:
+        if event == "call":
+            counted[frame.f_code] += 1
+
+    sys.setprofile(count)
+    try:
+        yield lambda function: counted[function.__code__]
+    finally:
+        sys.setprofile(None)

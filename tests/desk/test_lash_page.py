@@ -9,6 +9,7 @@ from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
 from app.assembly.said import actions as a
+from app.desk.places.grid_page import MeasurePage
 from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
@@ -39,10 +40,10 @@ def _folder(tmp_path: Path, valves: int) -> Path:
 
 
 def _page(window: MainWindow, qtbot: QtBot) -> LashPage:
-    window.go_to_step("lash")
+    window.home.go_to_step("lash")
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.lash_page
-    return window.lash_page
+    assert window.pages.shown() is window.pages.widget_of("lash", LashPage)
+    return window.pages.widget_of("lash", LashPage)
 
 
 @pytest.mark.parametrize(("each", "valves"), [(1, 8), (2, 16)])
@@ -153,9 +154,10 @@ def test_how_lash_went_on_the_other_lines_stands_beside_the_valve(window: MainWi
 def test_the_same_line_as_a_grid(window: MainWindow, qtbot: QtBot) -> None:
     _page(window, qtbot)
     press(qtbot, "g")
-    assert window.pages.currentWidget() is window.measure_page
-    assert window.measure_page.view is not None
-    assert {row.title for row in window.measure_page.view.rows} == {"Intake", "Exhaust"}
+    page = window.pages.widget_of("grid", MeasurePage)
+    assert window.pages.shown() is page
+    assert page.view is not None
+    assert {row.title for row in page.view.rows} == {"Intake", "Exhaust"}
 
 
 def test_what_it_is_read_with_and_when_holds_on_this_page_too(window: MainWindow, qtbot: QtBot) -> None:

@@ -9,6 +9,9 @@ from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
+from app.desk.pages.sums_page import SumsPage
+from app.desk.places.grid_page import MeasurePage
+from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
@@ -51,56 +54,56 @@ def window(open_window: Opener, tmp_path: Path) -> MainWindow:
 
 
 def _text(window: MainWindow, key: str) -> str:
-    field = window.sums_page.form.inputs[key]
+    field = window.pages.widget_of("sums", SumsPage).form.inputs[key]
     assert isinstance(field, QLineEdit | QPlainTextEdit)
     return field.text() if isinstance(field, QLineEdit) else field.toPlainText()
 
 
 def test_a_clearance_goes_to_the_shells_and_esc_comes_back(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("clearance")
+    window.home.go_to_step("clearance")
     press(qtbot, "p", "54.08 mm", K.Key_Return, "54.00 mm", K.Key_Return)
     press(qtbot, "s")
-    assert window.pages.currentWidget() is window.sums_page
-    assert window.sums_page.form.sum.id == "shells"
+    assert window.pages.shown() is window.pages.widget_of("sums", SumsPage)
+    assert window.pages.widget_of("sums", SumsPage).form.sum.id == "shells"
     assert (_text(window, "now"), _text(window, "band")) == ("1 0.08 mm", "0.04 to 0.07 mm")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is window.measure_page
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is not window.measure_page
+    assert window.pages.shown() is not window.pages.widget_of("grid", MeasurePage)
 
 
 def test_what_was_typed_into_a_sum_stays_when_a_line_fills_it(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("clearance")
+    window.home.go_to_step("clearance")
     press(qtbot, "p", "54.08 mm", K.Key_Return, "54.00 mm", K.Key_Return, "s")
-    band = window.sums_page.form.inputs["band"]
+    band = window.pages.widget_of("sums", SumsPage).form.inputs["band"]
     assert isinstance(band, QLineEdit)
     band.setText("0.03 to 0.05 mm")
     press(qtbot, K.Key_Escape, "54.09 mm", K.Key_Return, "54.00 mm", K.Key_Return)
-    window.show_sum_of_line()
+    window.desk.show_sum_of_line()
     assert _text(window, "band") == "0.03 to 0.05 mm"
     assert _text(window, "now") == "1 0.08 mm; 2 0.09 mm", "what came from the line follows the line"
 
 
 def test_shims_are_asked_for_valve_by_valve(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("lash")
+    window.home.go_to_step("lash")
     press(qtbot, "p", "0.35 mm", K.Key_Return, "s")
-    assert window.sums_page.form.sum.id == "shim"
+    assert window.pages.widget_of("sums", SumsPage).form.sum.id == "shim"
     assert _text(window, "valves").endswith("? 0.35 mm")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is window.lash_page
+    assert window.pages.shown() is window.pages.widget_of("lash", LashPage)
 
 
 def test_a_line_without_a_sum_offers_none(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("free")
+    window.home.go_to_step("free")
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.measure_page
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
     press(qtbot, "s")
-    assert window.pages.currentWidget() is window.measure_page
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
 
 
 def test_from_the_menu_esc_goes_to_the_sheet(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("clearance")
-    window.show_sums()
+    window.home.go_to_step("clearance")
+    window.pages.show_page("sums")
     press(qtbot, K.Key_Escape)
-    assert window.pages.currentWidget() is not window.sums_page
+    assert window.pages.shown() is not window.pages.widget_of("sums", SumsPage)
     assert "measure_page" not in vars(window)

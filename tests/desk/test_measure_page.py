@@ -51,10 +51,10 @@ def window(open_window: Opener, bearing_folder: Path) -> MainWindow:
 
 
 def _page(window: MainWindow, qtbot: QtBot, line: str) -> MeasurePage:
-    window.go_to_step(line)
+    window.home.go_to_step(line)
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.measure_page
-    return window.measure_page
+    assert window.pages.shown() is window.pages.widget_of("grid", MeasurePage)
+    return window.pages.widget_of("grid", MeasurePage)
 
 
 def _cells(page: MeasurePage) -> dict[tuple[str, str], GridCell]:

@@ -6,7 +6,7 @@ import pytest
 from pytestqt.qtbot import QtBot
 
 from app.desk import settings as settings_file
-from app.desk.pages.print_page import RECORD, WHOLE, PrintJob
+from app.desk.pages.print_page import RECORD, WHOLE, PrintJob, PrintPage
 from app.desk.window import MainWindow
 
 
@@ -21,8 +21,8 @@ def test_the_job_prints_step_sheets_as_the_box_says(
         return 1
 
     monkeypatch.setattr("app.paper.traveller.traveller.write_traveller", written)
-    window.show_print()
-    page = window.print_page
+    window.pages.show_page("print")
+    page = window.pages.widget_of("print", PrintPage)
     page.choose(WHOLE)
     page.steps.setChecked(steps)
     page.wanted.disconnect()
@@ -35,10 +35,10 @@ def test_the_job_prints_step_sheets_as_the_box_says(
 
 
 def test_the_build_record_has_no_step_sheets_to_offer(window: MainWindow) -> None:
-    window.show_print()
-    assert window.print_page.steps.isEnabled()
-    window.print_page.choose(RECORD)
-    assert not window.print_page.steps.isEnabled()
+    window.pages.show_page("print")
+    assert window.pages.widget_of("print", PrintPage).steps.isEnabled()
+    window.pages.widget_of("print", PrintPage).choose(RECORD)
+    assert not window.pages.widget_of("print", PrintPage).steps.isEnabled()
 
 
 def test_whether_step_sheets_are_wanted_is_kept_with_the_settings(tmp_path: Path) -> None:

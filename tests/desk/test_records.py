@@ -15,10 +15,12 @@ from app.assembly.said.marks import State
 from app.assembly.said.parts import FIT, Fitted
 from app.assembly.said.second_look import SEEN
 from app.assembly.said.temporary import ITEM
+from app.desk.pages.list_page import ListPage
+from app.desk.pages.new_build import NewBuildPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
-from tests.desk.conftest import PLAN, Opener, choices, choose, field, fields, listed, press, state, words
+from tests.desk.conftest import PLAN, Opener, choices, choose, field, fields, press, state, words
 
 K = Qt.Key
 
@@ -70,13 +72,13 @@ def test_something_found_is_decided_and_a_symptom_is_a_hold(window: MainWindow, 
     press(qtbot, K.Key_Space, K.Key_Space)
     assert state(window, "feed") == "started"
     assert "symptom f1" in window.foot.message.text()
-    window.show_record("findings")
+    window.pages.show_page("findings")
     press(qtbot, K.Key_Return)
     choose(window.ask, "Decision", Disposition.EXPLAINED.name)
     field(window.ask, "Why, and by what evidence").setFocus()
     press(qtbot, "A scratch in the paint, photographed", K.Key_Return)
     assert window.work.build.facts.of(FINDING)["f1", ""].decision is Disposition.EXPLAINED
-    window.go_to_step("feed")
+    window.home.go_to_step("feed")
     press(qtbot, K.Key_Space)
     assert state(window, "feed") == "done"
 
@@ -100,7 +102,7 @@ def test_something_opened_beside_the_plan_gets_a_line_of_its_own(window: MainWin
     extra = next(line for line in window.work.build.lines if line.extra is not None)
     assert extra.number == "1.05a"
     assert {end.rule for end in window.work.ends if end.line.id == extra.id} == {"opened-not-closed"}
-    window.go_to_step(extra.id)
+    window.home.go_to_step(extra.id)
     press(qtbot, K.Key_Space, K.Key_Space)
     assert not [end for end in window.work.ends if end.line.id == extra.id]
 
@@ -121,12 +123,12 @@ def test_a_part_taken_off_again_opens_the_line_that_put_it_on(window: MainWindow
 
 def test_a_temporary_thing_goes_in_and_comes_out_counted(window: MainWindow, qtbot: QtBot) -> None:
     assert window.work is not None
-    window.show_record("temporary")
-    window.records.put_in_temporary()
+    window.pages.show_page("temporary")
+    window.desk.records.put_in_temporary()
     press(qtbot, "rag", K.Key_Tab, "2", K.Key_Tab, "intake ports", K.Key_Return)
     item = window.work.build.facts.of(ITEM)["t1", ""]
     assert (item.name, item.count, item.where) == ("rag", 2, "intake ports")
-    window.records.take_out("t1")
+    window.desk.records.take_out("t1")
     press(qtbot, "1", K.Key_Return)
     assert "find the rest" in words(window.ask)
     field(window.ask, "How many came out").clear()
@@ -151,13 +153,13 @@ def test_an_option_changed_tells_what_comes_and_goes_before_it_is_done(
     window = open_window(workshop_folder)
     assert window.work is not None
     assert window.work.build.name == "Fuller"
-    window.show_record("options")
+    window.pages.show_page("options")
     press(qtbot, K.Key_Return)
     assert "comes 2.02a; goes 2.02" in words(window.ask)
     field(window.ask, "Why").setFocus()
     press(qtbot, "No room for the belt", K.Key_Return)
     assert [line.number for line in window.work.build.lines][-1] == "2.02a"
-    window.undo()
+    window.workshops.undo()
     assert [line.number for line in window.work.build.lines][-1] == "2.02"
 
 
@@ -167,12 +169,12 @@ def test_an_event_and_a_count_are_said_on_their_pages(open_window: Opener, works
     assert window.work is not None
     window.sheet.go_to("deck")
     press(qtbot, K.Key_Return, "0.02", K.Key_Return, K.Key_Space)
-    window.show_record("events")
+    window.pages.show_page("events")
     press(qtbot, K.Key_Return, "off the hoist", K.Key_Return)
     assert state(window, "deck") == "look-again"
-    window.show_record("fasteners")
+    window.pages.show_page("fasteners")
     press(qtbot, K.Key_Return, "3", K.Key_Return)
-    said = [row.spoken for row in listed(window.pages.currentWidget()).model_.rows]
+    said = [row.spoken for row in window.pages.widget_of("fasteners", ListPage).list.model_.rows]
     assert any("Stud 1" in one and "too often" in one for one in said)
 
 
@@ -181,7 +183,7 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
     assert window.work is not None
     earlier = datetime.now().astimezone() - timedelta(hours=3)
     window.work.do(MarkLine("gasket", State.STARTED, "MK", earlier))
-    window.records.leave()
+    window.desk.records.leave()
     assert "1.05 in hand" in words(window.ask)
     press(qtbot, "Gasket lies on the bench", K.Key_Return)
     window.close()
@@ -196,9 +198,9 @@ def test_leaving_is_remembered_and_coming_back_asks(open_window: Opener, worksho
 
 
 def test_every_page_of_records_opens_on_a_new_build(window: MainWindow) -> None:
-    for key in window.records.pages():
-        window.show_record(key)
-        assert listed(window.pages.currentWidget()).accessibleName() == window.records.pages()[key].title
+    for key in window.desk.records.pages():
+        window.pages.show_page(key)
+        assert window.pages.shown() is window.pages.widget_of(key, ListPage)
 
 
 def test_the_engine_laid_out_otherwise_opens_the_lines_whose_places_change(
@@ -209,11 +211,11 @@ def test_the_engine_laid_out_otherwise_opens_the_lines_whose_places_change(
         workshop.make_build("Longer", make_blank(parse_plan(text), {}), text, by="MK", now=datetime.now(UTC))
     window = open_window(workshop_folder)
     assert window.work is not None
-    window.records.change_option("arrangement:mains")
+    window.desk.records.change_option("arrangement:mains")
     assert "1.03" in words(window.ask)
     press(qtbot, "5", K.Key_Return, "Another crank", K.Key_Return)
     assert [place.id for place in window.work.build.by_id["gap"].places] == ["1", "2", "3", "4", "5"]
-    window.undo()
+    window.workshops.undo()
     assert len(window.work.build.by_id["gap"].places) == 3
 
 
@@ -221,15 +223,15 @@ def test_a_plan_file_of_ones_own_is_offered_and_its_faults_are_said(window: Main
     good, bad = tmp_path / "mine.toml", tmp_path / "bad.toml"
     good.write_text(PLAN, "utf-8")
     bad.write_text(PLAN.replace('act = "close-top"', 'act = "nowhere"'), "utf-8")
-    window.show_new()
-    window.new_page.add_file(bad)
-    assert "covers" in words(window.new_page)
-    window.new_page.add_file(good)
-    assert choices(window.new_page, "Plan").currentText().startswith("Small four")
+    window.pages.show_page("new")
+    window.pages.widget_of("new", NewBuildPage).add_file(bad)
+    assert "covers" in words(window.pages.widget_of("new", NewBuildPage))
+    window.pages.widget_of("new", NewBuildPage).add_file(good)
+    assert choices(window.pages.widget_of("new", NewBuildPage), "Plan").currentText().startswith("Small four")
 
 
 def test_lines_signed_in_one_burst_are_told_so(window: MainWindow) -> None:
     _done(window, "gasket", "blow-dry", "feed")
-    window.show_log()
-    said = [row.spoken for row in window.log_page.list.model_.rows]
+    window.pages.show_page("log")
+    said = [row.spoken for row in window.pages.widget_of("log", ListPage).list.model_.rows]
     assert sum("Marked together" in one for one in said) == 3

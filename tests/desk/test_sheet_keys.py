@@ -3,10 +3,10 @@
 from pathlib import Path
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QAction
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from app.desk.pages.list_page import ListPage
 from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
 from app.sheet.rows import GateRow, LineRow
@@ -82,13 +82,13 @@ def test_what_was_typed_survives_a_refusal(window: MainWindow, qtbot: QtBot) -> 
 
 
 def test_a_hold_stops_what_comes_after_until_it_is_opened(window: MainWindow, qtbot: QtBot) -> None:
-    window.go_to_step("fan")
+    window.home.go_to_step("fan")
     press(qtbot, K.Key_Space, K.Key_Space)
     assert state(window, "fan") == "started"
     assert "hold 1.06" in window.foot.message.text()
-    window.go_to_step("feed")
+    window.home.go_to_step("feed")
     press(qtbot, K.Key_Space, K.Key_Space)
-    window.go_to_step("fan")
+    window.home.go_to_step("fan")
     press(qtbot, K.Key_Space)
     assert state(window, "fan") == "done"
 
@@ -100,7 +100,7 @@ def test_marking_that_opens_other_lines_names_them_first(window: MainWindow, qtb
     press(qtbot, K.Key_Space, K.Key_Space)
     press(qtbot, "?", "Lifted to look", K.Key_Return)
     assert state(window, "deck") == "look-again"
-    window.undo()
+    window.workshops.undo()
     assert state(window, "deck") == "done"
     assert state(window, "gasket") == "done"
     press(qtbot, "u")
@@ -150,16 +150,16 @@ def test_go_to_a_line_by_number_or_words(window: MainWindow, qtbot: QtBot) -> No
 
 
 def test_single_letters_can_be_turned_off(window: MainWindow, qtbot: QtBot) -> None:
-    next(one for one in window.findChildren(QAction) if one.text().startswith("Single letters")).trigger()
+    window.menus.letters.trigger()
     press(qtbot, "l")
     assert not window.ask.asking
 
 
 def test_letters_act_nowhere_but_on_the_sheet(window: MainWindow, qtbot: QtBot) -> None:
-    window.show_ready()
+    window.pages.show_page("ready")
     press(qtbot, "l")
     assert not window.ask.asking
-    assert window.pages.currentWidget() is window.ready_page
+    assert window.pages.shown() is window.pages.widget_of("ready", ListPage)
 
 
 def test_initials_are_asked_once_and_the_mark_goes_on(open_window: Opener, workshop_folder: Path, qtbot: QtBot) -> None:
@@ -189,14 +189,14 @@ def test_undo_and_redo_work_across_a_restart(open_window: Opener, workshop_folde
     window.close()
     again = open_window(workshop_folder)
     assert state(again, "gasket") == "done"
-    again.undo()
+    again.workshops.undo()
     assert state(again, "gasket") == "started"
     again.close()
     third = open_window(workshop_folder)
-    third.undo()
+    third.workshops.undo()
     assert state(third, "gasket") == "to-do"
-    third.redo()
-    third.redo()
+    third.workshops.redo()
+    third.workshops.redo()
     assert state(third, "gasket") == "done"
 
 

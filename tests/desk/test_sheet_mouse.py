@@ -5,6 +5,7 @@ from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
+from app.desk.pages.gate_page import GatePage
 from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
 from tests.desk.conftest import click_box, click_cell, press, state
@@ -45,24 +46,26 @@ def test_the_wheel_never_changes_a_value(window: MainWindow, qtbot: QtBot) -> No
     assert isinstance(field, QComboBox)
     field.hidePopup()
     for focused in (True, False):
-        (field if focused else window.strip).setFocus()
+        (field if focused else window.home.strip).setFocus()
         before = field.currentIndex()
         _wheel(field)
         assert field.currentIndex() == before
 
 
 def test_a_gate_bar_and_the_strip_lead_to_their_pages(window: MainWindow, qtbot: QtBot) -> None:
-    window.strip.setFocus()
-    model = window.strip.model()
+    window.home.strip.setFocus()
+    model = window.home.strip.model()
     gate = next(
         model.index(n, 0)
         for n in range(model.rowCount())
         if "gate" in model.index(n, 0).data(Qt.ItemDataRole.DisplayRole)
     )
-    qtbot.mouseClick(window.strip.viewport(), Qt.MouseButton.LeftButton, pos=window.strip.visualRect(gate).center())
-    assert window.pages.currentWidget() is window.gate_page
+    qtbot.mouseClick(
+        window.home.strip.viewport(), Qt.MouseButton.LeftButton, pos=window.home.strip.visualRect(gate).center()
+    )
+    assert window.pages.shown() is window.pages.widget_of("gate", GatePage)
     press(qtbot, Qt.Key.Key_Escape)
-    assert window.pages.currentWidget() is window.pages.widget(0)
+    assert window.pages.shown() is window.home
 
 
 def test_nothing_is_half_written_when_another_line_is_pressed(window: MainWindow, qtbot: QtBot) -> None:

@@ -8,7 +8,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.desk.background import Background
 from app.desk.pages.sums_page import SumsPage
 from app.desk.window import MainWindow
 from tests.desk.conftest import Opener, press
@@ -20,8 +19,8 @@ Key = Qt.Key
 def page(qtbot: QtBot, window: MainWindow) -> SumsPage:
     """The sums, opened by their key."""
     qtbot.keyClick(window, Key.Key_T, Qt.KeyboardModifier.ControlModifier)
-    assert window.pages.currentWidget() is window.sums_page
-    return window.sums_page
+    assert window.pages.shown() is window.pages.widget_of("sums", SumsPage)
+    return window.pages.widget_of("sums", SumsPage)
 
 
 def says(qtbot: QtBot, page: SumsPage, words: str) -> None:
@@ -72,9 +71,9 @@ def test_each_example_is_answered(qtbot: QtBot, page: SumsPage, key: str) -> Non
 def test_the_sums_need_no_workshop(qtbot: QtBot, open_window: Opener, tmp_path: Path) -> None:
     window = open_window(tmp_path / "nothing here")
     assert window.work is None
-    window.show_sums()
+    window.pages.show_page("sums")
     press(qtbot, "60 N·m")
-    says(qtbot, window.sums_page, "Set the wrench to")
+    says(qtbot, window.pages.widget_of("sums", SumsPage), "Set the wrench to")
 
 
 def test_every_field_is_named(page: SumsPage) -> None:
@@ -85,9 +84,7 @@ def test_while_a_sum_is_worked_no_older_answer_stands_there(qtbot: QtBot, window
     press(qtbot, "60 N·m")
     says(qtbot, page, "60")
     free = Event()
-    background = window.findChild(Background)
-    assert isinstance(background, Background)
-    background.run(lambda *_: free.wait(10), lambda _: None, lambda _: None)
+    window.desk.background.run(lambda *_: free.wait(10), lambda _: None, lambda _: None)
     press(qtbot, Key.Key_Tab, "420 mm")
     says(qtbot, page, "Working it out")
     free.set()

@@ -5,18 +5,19 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
-from PySide6.QtWidgets import QPushButton
+from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.assembly.make import make_blank
 from app.assembly.said import actions as a
 from app.assembly.said.bolts import BoltTurn
-from app.assembly.standing.tightening import joint_of, turns_of
+from app.assembly.standing.tightening import joint_of, next_pass_of, turns_of
 from app.desk.places.bolts_page import TightenPage
 from app.desk.window import MainWindow
 from app.exchange.plan_file import parse_plan
+from app.sheet.tighten import tighten_view
 from app.store.workshop import Workshop
-from tests.desk.conftest import Opener, choose, field, press, push, state, words
+from tests.desk.conftest import Opener, calls, choose, field, press, push, state, words
 
 K = Qt.Key
 HEAD = """
@@ -113,8 +114,8 @@ def window(open_window: Opener, head_folder: Path) -> MainWindow:
 
 def _page(window: MainWindow, qtbot: QtBot) -> TightenPage:
     press(qtbot, "p")
-    assert window.pages.currentWidget() is window.tighten_page
-    return window.tighten_page
+    assert window.pages.shown() is window.pages.widget_of("bolts", TightenPage)
+    return window.pages.widget_of("bolts", TightenPage)
 
 
 def _do(window: MainWindow, action: a.Action) -> None:
@@ -281,7 +282,7 @@ def test_figures_are_compared_in_this_joint(window: MainWindow, qtbot: QtBot) ->
     from app.assembly.plan.steps import Trust
 
     _do(window, a.OfferFigure("last", "60 ft-lb", "Engine maker's manual", Trust.MAKER, "MK", now, edition="2nd"))
-    window.go_to_step("last")
+    window.home.go_to_step("last")
     page = _page(window, qtbot)
     press(qtbot, "c")
     words = _words(page)
@@ -295,7 +296,7 @@ def test_slackening_asks_why_and_begins_again(window: MainWindow, qtbot: QtBot) 
     press(qtbot, K.Key_Space, K.Key_Space, "a", "washer missing", K.Key_Return)
     assert _turns(window, "first") == {}
     assert page.chosen == "1"
-    window.undo()
+    window.workshops.undo()
     assert len(_turns(window, "first")) == 2
 
 
@@ -312,3 +313,22 @@ def test_every_control_of_the_page_has_a_name(window: MainWindow, qtbot: QtBot) 
     assert page.canvas.accessibleName()
     assert "Stud 1" in page.canvas.accessibleDescription()
     assert page.words.accessibleName()
+
+
+def _choose(window: MainWindow, key: str, value: str) -> None:
+    box = window.ask._inputs[key]
+    box.setCurrentIndex(box.findData(value))  # type: ignore[union-attr]
+    assert QApplication.focusWidget() is not None
+
+
+def test_a_bolt_s_pass_and_setting_are_worked_out_once_for_a_key(window: MainWindow, qtbot: QtBot) -> None:
+    _tool(window)
+    page = _page(window, qtbot)
+    press(qtbot, "t")
+    _choose(window, "wrench", "TW")
+    qtbot.mouseClick(window.ask._ok, Qt.MouseButton.LeftButton)
+    with calls() as count:
+        press(qtbot, K.Key_Space)
+    assert _turns(window, "first")[1, "1"].torque == "30 N·m"
+    assert (count(next_pass_of), count(tighten_view)) == (1, 1)
+    assert page.coming["2"].the_pass.text == "30 N·m"

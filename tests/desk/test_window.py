@@ -26,14 +26,17 @@ from app.assembly.said.actions import EnterFigure, MarkLine, SayPart, TakeReadin
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.desk import settings as settings_file
-from app.desk.pages.print_page import OPEN, RECORD, WHOLE
+from app.desk.pages.gate_page import GatePage
+from app.desk.pages.list_page import ListPage
+from app.desk.pages.new_build import NewBuildPage
+from app.desk.pages.print_page import OPEN, RECORD, WHOLE, PrintPage
 from app.desk.window import MainWindow
 from app.desk.work import clock
 from app.sheet.draw.tokens import Distance
 from app.sheet.rows import GateRow
 from app.store.database import FILE
 from app.store.workshop import Workshop
-from tests.desk.conftest import Opener, button, field, fields, listed, press, push, state, words
+from tests.desk.conftest import Opener, button, choices, field, fields, listed, press, push, state, words
 
 K = Qt.Key
 DESK = Path(__file__).parents[2] / "app" / "desk"
@@ -64,21 +67,22 @@ def _rows(window: MainWindow) -> list[object]:
 
 def test_a_shut_gate_names_what_holds_it_and_opens_only_in_writing(window: MainWindow, qtbot: QtBot) -> None:
     _fill_in(window, "deck", "gap", "opens", "gasket")
-    window.show_gate("close-top")
-    rows = listed(window.gate_page).model_.rows
+    window.pages.show_page("gate", "close-top")
+    rows = listed(window.pages.widget_of("gate", GatePage)).model_.rows
     assert [row.number for row in rows] == ["1.01", "1.06"]
-    assert not button(window.gate_page, "Go through the gate").isVisible()
-    push(qtbot, window.gate_page, "Go on anyway")
-    assert not button(window.gate_page, "Go through, in writing").isEnabled()
-    first, second = fields(window.gate_page)
+    assert not button(window.pages.widget_of("gate", GatePage), "Go through the gate").isVisible()
+    push(qtbot, window.pages.widget_of("gate", GatePage), "Go on anyway")
+    assert not button(window.pages.widget_of("gate", GatePage), "Go through, in writing").isEnabled()
+    first, second = fields(window.pages.widget_of("gate", GatePage))
     first.setFocus()
     press(qtbot, "Blown dry at the machine shop")
     second.setFocus()
     press(qtbot, "Feed seen open, no oil on hand")
-    push(qtbot, window.gate_page, "Go through, in writing")
+    assert button(window.pages.widget_of("gate", GatePage), "Go through, in writing").isEnabled()
+    push(qtbot, window.pages.widget_of("gate", GatePage), "Go through, in writing")
     assert window.work is not None
     assert window.work.standing("close-top").passed
-    window.show_stage(1)
+    window.home.show_stage(1)
     bar = next(row for row in _rows(window) if isinstance(row, GateRow))
     assert bar.in_writing
     assert {end.rule for end in window.work.ends} >= {"concession-open"}
@@ -89,7 +93,7 @@ def test_a_ready_gate_is_passed_by_keys(window: MainWindow, qtbot: QtBot) -> Non
     assert window.work is not None
     window.sheet.go_to("gate:close-top")
     press(qtbot, K.Key_Return)
-    assert QApplication.focusWidget() is button(window.gate_page, "Go through the gate")
+    assert QApplication.focusWidget() is button(window.pages.widget_of("gate", GatePage), "Go through the gate")
     press(qtbot, K.Key_Space)
     assert window.work.standing("close-top").passed
 
@@ -98,18 +102,18 @@ def test_a_loose_end_leads_to_its_line(window: MainWindow, qtbot: QtBot) -> None
     assert window.work is not None
     window.work.do(MarkLine("gasket", State.DONE, "MK", window.work.now()))
     qtbot.mouseClick(window.foot.ends, Qt.MouseButton.LeftButton)
-    page = window.ends_page.list
+    page = window.pages.widget_of("ends", ListPage).list
     row = next(n for n, one in enumerate(page.model_.rows) if one.key == "deck")
     qtbot.mouseClick(page.viewport(), Qt.MouseButton.LeftButton, pos=page.visualRect(page.model_.index(row)).center())
-    assert window.pages.currentIndex() == 0
+    assert window.pages.shown() is window.home
     assert window.sheet.here == "deck"
 
 
 def test_the_ready_page_says_what_the_rest_waits_for(window: MainWindow, qtbot: QtBot) -> None:
     assert window.work is not None
     window.work.do(SayPart("gasket", Holding.ON_ORDER, "MK", window.work.now()))
-    window.show_ready()
-    rows = {row.key: row.spoken for row in window.ready_page.list.model_.rows}
+    window.pages.show_page("ready")
+    rows = {row.key: row.spoken for row in window.pages.widget_of("ready", ListPage).list.model_.rows}
     assert "Head gasket, on order" in rows["gasket"]
     assert "hold 1.06" in rows["covers"]
     assert "figure" in rows["gap"]
@@ -118,8 +122,8 @@ def test_the_ready_page_says_what_the_rest_waits_for(window: MainWindow, qtbot: 
 def test_the_logbook_tells_what_was_done(window: MainWindow, qtbot: QtBot) -> None:
     window.sheet.go_to("gasket")
     press(qtbot, K.Key_Space)
-    window.show_log()
-    said = [row.spoken for row in window.log_page.list.model_.rows]
+    window.pages.show_page("log")
+    said = [row.spoken for row in window.pages.widget_of("log", ListPage).list.model_.rows]
     assert any("Lay the head gasket" in one and "Started" in one and "MK" in one for one in said)
 
 
@@ -127,16 +131,20 @@ def test_the_logbook_tells_what_was_done(window: MainWindow, qtbot: QtBot) -> No
 
 
 def test_a_build_is_made_in_the_window(window: MainWindow, qtbot: QtBot) -> None:
-    window.show_new()
+    window.pages.show_page("new")
+    page = window.pages.widget_of("new", NewBuildPage)
     press(qtbot, K.Key_Return)
-    assert "name" in words(window.new_page)
-    field(window.new_page, "Name of the build").setFocus()
+    assert "still being read" in words(page)
+    qtbot.waitUntil(lambda: choices(page, "Plan").count() > 1, timeout=20_000)
+    press(qtbot, K.Key_Return)
+    assert "name" in words(page)
+    field(page, "Name of the build").setFocus()
     press(qtbot, "Hill climb four", K.Key_Return)
     assert window.work is not None
     assert window.work.build.name == "Hill climb four"
     assert len(window.work.build.lines) >= 70
-    assert window.workshop is not None
-    assert {one.name for one in window.workshop.builds()} == {"Grey four", "Hill climb four"}
+    assert window.desk.at_hand.workshop is not None
+    assert {one.name for one in window.desk.at_hand.workshop.builds()} == {"Grey four", "Hill climb four"}
 
 
 def test_a_second_window_on_the_same_workshop_is_told_clearly(
@@ -193,13 +201,17 @@ from PySide6.QtTest import QTest
 from PySide6.QtCore import Qt
 from app.desk import settings
 from app.desk.main import make_application, make_theme
+from app.desk.pages.gate_page import GatePage
+from app.desk.pages.list_page import ListPage
+from app.desk.pages.new_build import NewBuildPage
+from app.desk.pages.print_page import PrintPage
 from app.desk.window import MainWindow
 from app.desk.work import clock
 application = make_application(["test"])
 chosen = settings.Settings()
 window = MainWindow(make_theme(application, chosen), chosen, Path({str(tmp_path / "config")!r}))
 window.show()
-window.open_workshop(Path({str(workshop_folder)!r}))
+window.workshops.open_workshop(Path({str(workshop_folder)!r}))
 window.sheet.go_to("blow-dry")
 for number in range(3):
     QTest.keyClick(window.sheet, Qt.Key.Key_Space)
@@ -231,14 +243,12 @@ application.exec()
 
 
 def test_f9_flips_light_and_dark(window: MainWindow, qtbot: QtBot) -> None:
-    def dark() -> bool:
-        return window.grab().toImage().pixelColor(5, 400).lightness() < 128
-
-    before = dark()
-    window.flip_theme()
-    assert dark() is not before
-    window.flip_theme()
-    assert dark() is before
+    before = window.desk.theme.dark
+    window.looks.flip()
+    QApplication.processEvents()
+    assert window.desk.theme.dark is not before
+    ground = window.grab().toImage().pixelColor(5, 400)
+    assert (ground.lightness() < 128) is window.desk.theme.dark
 
 
 @pytest.mark.parametrize("distance", list(Distance))
@@ -254,11 +264,11 @@ def test_the_sheet_never_scrolls_sideways(
 
 
 def test_every_control_has_a_name_for_a_screen_reader(window: MainWindow) -> None:
-    for show in (window.show_new, window.show_print, window.show_ends, window.show_ready, window.show_log):
-        show()
-    window.show_builds()
-    window.show_gate("close-top")
-    window.show_sheet()
+    for key in ("new", "print", "ends", "ready", "log"):
+        window.pages.show_page(key)
+    window.pages.show_page("builds")
+    window.pages.show_page("gate", "close-top")
+    window.pages.show_home()
     window.sheet.go_to("deck")
     window.sheet.write_here()
     kinds = (QAbstractButton, QLineEdit, QComboBox, QAbstractItemView)
@@ -288,8 +298,12 @@ def test_pressed_targets_are_large_enough(window: MainWindow) -> None:
 
 
 def test_models_keep_to_what_qt_asks_of_them(window: MainWindow, qtmodeltester: ModelTester) -> None:
-    window.show_ends()
-    for model in (window.sheet.model(), window.strip.model(), window.ends_page.list.model_):
+    window.pages.show_page("ends")
+    for model in (
+        window.sheet.model(),
+        window.home.strip.model(),
+        window.pages.widget_of("ends", ListPage).list.model_,
+    ):
         qtmodeltester.check(model)
 
 
@@ -312,18 +326,18 @@ def test_nothing_opens_a_dialog_by_itself() -> None:
 def test_printing_runs_beside_the_window_and_says_where_the_file_is(
     window: MainWindow, qtbot: QtBot, tmp_path: Path, what: int, words: str
 ) -> None:
-    window.show_print()
-    window.print_page.choose(what)
+    window.pages.show_page("print")
+    window.pages.widget_of("print", PrintPage).choose(what)
     target = tmp_path / "out.pdf"
-    window.print_page.write(target)
+    window.pages.widget_of("print", PrintPage).write(target)
     qtbot.waitUntil(lambda: "written" in window.foot.message.text(), timeout=20_000)
     text = "".join(page.extract_text() for page in PdfReader(target).pages)
     assert words in text
 
 
 def test_a_file_that_cannot_be_written_is_said_in_a_sentence(window: MainWindow, qtbot: QtBot, tmp_path: Path) -> None:
-    window.show_print()
-    window.print_page.write(tmp_path / "no such folder" / "out.pdf")
+    window.pages.show_page("print")
+    window.pages.widget_of("print", PrintPage).write(tmp_path / "no such folder" / "out.pdf")
     qtbot.waitUntil(lambda: window.foot.message.text() not in ("", "Writing out.pdf …"), timeout=20_000)
     assert "no such folder" in window.foot.message.text()
     assert state(window, "gasket") == "to-do"

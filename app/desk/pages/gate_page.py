@@ -1,5 +1,7 @@
 """A gate's page: what holds it, in the order to clear it, and the ways through."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QLineEdit, QPushButton, QScrollArea, QVBoxLayout, QWidget
@@ -8,7 +10,8 @@ from app.assembly.said.actions import PassGate
 from app.assembly.standing.gates import GateStanding
 from app.desk.pages.list_page import ListPage
 from app.desk.pages.rows import reason_rows
-from app.desk.theme import Theme, font
+from app.desk.registry import Page
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets import draw
 from app.desk.work import Work
 from app.sheet.draw import marks
@@ -16,6 +19,9 @@ from app.sheet.draw.tokens import Token
 from app.sheet.rows import Run
 from app.words.ends import shut_why
 from app.words.say import say
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 
 class GateBar(QWidget):
@@ -215,3 +221,21 @@ def _standing_words(standing: GateStanding) -> str:
         return "Ready. Nothing holds it"
     count = len(standing.reasons)
     return f"Not ready. {count} thing holds it" if count == 1 else f"Not ready. {count} things hold it"
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The page of one gate."""
+    theme = PageTheme(desk.theme)
+    page = GatePage(theme)
+    page.line_wanted.connect(desk.home.go_to_step)
+    page.passed.connect(desk.pages.show_home)
+
+    def begin(gate: str) -> bool:
+        page.gate = gate
+        return True
+
+    def refill() -> None:
+        if desk.at_hand.work is not None:
+            page.show_gate(desk.at_hand.work)
+
+    return Page(page, theme, begin, refill, page.focus)

@@ -1,13 +1,19 @@
 """Help, offline: the keys, the marks and frames, and how far to trust a figure."""
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.assembly.said.marks import State
-from app.desk.theme import Theme, font
+from app.desk.registry import Page
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets import draw
 from app.sheet.draw.marks import Frame
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 KEYS = (
     ("Up, Down", "the line before, the line after"),
@@ -118,3 +124,10 @@ def _row(keys: str, words: str, parent: QWidget) -> QHBoxLayout:
     row.addWidget(left)
     row.addWidget(right, 1)
     return row
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """Help."""
+    theme = PageTheme(desk.theme)
+    page = HelpPage(theme)
+    return Page(page, theme, focus=page.setFocus)

@@ -69,12 +69,20 @@ class ListModel(QAbstractListModel):
         """The rows shown."""
         return self._rows
 
-    def set_rows(self, rows: tuple[ListRow, ...]) -> None:
-        """Show these rows."""
-        if rows != self._rows:
-            self.beginResetModel()
+    def set_rows(self, rows: tuple[ListRow, ...]) -> bool:
+        """Show these rows; say whether all were taken anew, not only some put behind those that stood there."""
+        old = self._rows
+        if rows == old:
+            return False
+        if old and rows[: len(old)] == old:
+            self.beginInsertRows(QModelIndex(), len(old), len(rows) - 1)
             self._rows = rows
-            self.endResetModel()
+            self.endInsertRows()
+            return False
+        self.beginResetModel()
+        self._rows = rows
+        self.endResetModel()
+        return True
 
     def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
         """How many rows; none below a row."""
@@ -142,17 +150,26 @@ class ListDelegate(QStyledItemDelegate):
         super().__init__(theme)
         self._theme = theme
         self._middle_px, self._right_px = middle_px, right_px
+        # How high each row is at one width and distance: Qt asks for all of them again and again.
+        self._heights: dict[int, tuple[ListRow, int]] = {}
+        self._heights_at = (0, 0.0)
 
     def _placed(self, row: ListRow, width: int) -> _Placed:
         return _place(row, width, self._theme.times, self._middle_px, self._right_px)
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         """How high the row is at the view's width."""
-        row = index.data(ListModel.RowRole)
         width = option.rect.width() or 1
-        if row.heading:
-            return QSize(width, round(44 * self._theme.times))
-        return QSize(width, round(self._placed(row, width).height))
+        if (width, self._theme.times) != self._heights_at:
+            self._heights_at = (width, self._theme.times)
+            self._heights.clear()
+        row = index.data(ListModel.RowRole)
+        high = self._heights.get(id(row))
+        if high is None or high[0] is not row:
+            times = self._theme.times
+            high = row, round(44 * times if row.heading else self._placed(row, width).height)
+            self._heights[id(row)] = high
+        return QSize(width, high[1])
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw one row."""
@@ -247,7 +264,8 @@ class RowList(QListView):
     def show_rows(self, rows: tuple[ListRow, ...]) -> None:
         """Show rows, keeping the chosen one."""
         here = self.currentIndex().data(ListModel.RowRole) if self.currentIndex().isValid() else None
-        self.model_.set_rows(rows)
+        if not self.model_.set_rows(rows):
+            return
         wanted = next((n for n, row in enumerate(rows) if here is not None and row.key == here.key), None)
         first = next((n for n, row in enumerate(rows) if not row.heading), None)
         if wanted is not None or first is not None:
@@ -294,6 +312,7 @@ class ListPage(QWidget):
         self._theme = theme
         self._title, self._subtitle, self._count = QLabel(self), QLabel(self), QLabel(self)
         self._subtitle.setWordWrap(True)
+        self._subtitle.setProperty("quiet", True)
         head = QHBoxLayout()
         head.setContentsMargins(16, 8, 16, 8)
         head.setSpacing(14)
@@ -321,13 +340,11 @@ class ListPage(QWidget):
         self._restyle()
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
+        times = self._theme.times
         self._title.setFont(font(24 * times, 700))
         self._subtitle.setFont(font(16 * times, 400))
-        self._subtitle.setStyleSheet(f"color: {tokens.quiet}")
         self._count.setFont(font(17 * times, 700))
         self._empty.setFont(font(17 * times, 400))
-        self.setStyleSheet(f"ListPage {{ background: {tokens.paper}; }}")
 
     def show_page(self, title: str, subtitle: str, count: str, rows: Sequence[ListRow], empty: str = "") -> None:
         """Show a title and rows; `empty` is what is said when there are none."""

@@ -1,6 +1,9 @@
 """Making a build: a plan, a name, and the plan's questions with a good guess in each."""
 
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
@@ -20,13 +23,48 @@ from app import RESOURCES
 from app.assembly.make import make_blank
 from app.assembly.plan.steps import Plan
 from app.assembly.said.refusal import Refused
-from app.desk.theme import Theme, font
+from app.desk.background import Background
+from app.desk.registry import Page
+from app.desk.theme import PageTheme, Theme, font
+from app.desk.widgets.foot import Foot
 from app.desk.work import clock
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
 from app.words.say import refusal
 
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
+
 PLANS = RESOURCES / "plans"
+
+
+@dataclass(frozen=True, slots=True)
+class PlansRead:
+    """The plans that could be read, each with its text, and what is wrong with the others; `whole` once all were."""
+
+    plans: tuple[tuple[Plan, str], ...]
+    faults: tuple[str, ...]
+    whole: bool
+
+
+def _read_plans(progress: Callable[[int, int], None], cancelled: Callable[[], bool]) -> PlansRead:
+    """Read the shipped plans; it takes too long for the window's thread."""
+    # Reading plan files loads a validator that start-up has no use for.
+    from app.exchange.plan_file import PlanError, parse_plan, read_text
+
+    plans: list[tuple[Plan, str]] = []
+    faults: list[str] = []
+    paths = sorted(PLANS.glob("*.toml"))
+    for number, path in enumerate(paths):
+        progress(number, len(paths))
+        if cancelled():
+            break
+        try:
+            text = read_text(path)
+            plans.append((parse_plan(text, path.name), text))
+        except PlanError as error:
+            faults.append(str(error))
+    return PlansRead(tuple(plans), tuple(faults), len(plans) + len(faults) == len(paths))
 
 
 class NewBuildPage(QWidget):
@@ -35,9 +73,13 @@ class NewBuildPage(QWidget):
     made = Signal(int)
     left = Signal()
 
-    def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
+    def __init__(self, theme: Theme, background: Background, foot: Foot, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
+        self._background = background
+        self._foot = foot
+        self._reading = False
+        self._whole = False
         self._workshop: Workshop | None = None
         self._texts: dict[str, str] = {}
         self._plans: dict[str, Plan] = {}
@@ -94,34 +136,47 @@ class NewBuildPage(QWidget):
         self._form.addRow("Your initials", self._by)
 
     def begin(self, workshop: Workshop) -> None:
-        """Offer the plans; a plan with faults is named and left out."""
+        """Offer the plans, once they are read."""
         self._workshop = workshop
-        faults: list[str] = []
-        if not self._plans:
-            faults = self._read_plans()
+        if not self._whole and not self._reading:
+            self._reading = True
+            self._plan.setPlaceholderText("Reading the plans …")
+            self._background.run(_read_plans, self._show_plans, self._tell)
         if not self._by.text():
             self._by.setText(workshop.initials())
-        self._say("\n".join(faults))
+        self._say("")
+
+    @property
+    def ready(self) -> bool:
+        """Whether the plans are read."""
+        return self._whole and not self._reading
+
+    def focus(self) -> None:
+        """Put the hand into the first field."""
         self._name.setFocus()
 
-    def _read_plans(self) -> list[str]:
-        # Reading plan files loads a validator that start-up has no use for.
-        from app.exchange.plan_file import PlanError, parse_plan, read_text
-
-        faults: list[str] = []
+    def _show_plans(self, read: PlansRead) -> None:
+        """Offer what was read; a plan with faults is named and left out."""
+        self._foot.job_over()
+        self._reading, self._whole = False, read.whole
         self._plan.blockSignals(True)
-        for path in sorted(PLANS.glob("*.toml")):
-            try:
-                text = read_text(path)
-                plan = parse_plan(text, path.name)
-            except PlanError as error:
-                faults.append(str(error))
-                continue
-            self._plans[plan.id], self._texts[plan.id] = plan, text
-            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
+        for plan, text in read.plans:
+            self._offer(plan, text)
+        if self._plan.currentIndex() < 0:  # no plan of the person's own was chosen meanwhile
+            self._plan.setCurrentIndex(0)
+        self._plan.setPlaceholderText("")
         self._plan.blockSignals(False)
         self._show_plan()
-        return faults
+        self._say("\n".join(read.faults))
+
+    def _tell(self, error: BaseException) -> None:
+        self._reading = False
+        self._foot.fail(error)
+
+    def _offer(self, plan: Plan, text: str) -> None:
+        if plan.id not in self._plans:
+            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
+        self._plans[plan.id], self._texts[plan.id] = plan, text
 
     def _choose_file(self) -> None:
         chosen, _ = QFileDialog.getOpenFileName(self, "A plan file", "", "Plan (*.toml)")
@@ -139,9 +194,7 @@ class NewBuildPage(QWidget):
         except PlanError as error:
             self._say(str(error))
             return
-        if plan.id not in self._plans:
-            self._plan.addItem(f"{plan.title}, {len(list(plan.steps()))} lines", plan.id)
-        self._plans[plan.id], self._texts[plan.id] = plan, text
+        self._offer(plan, text)
         self._plan.setCurrentIndex(self._plan.findData(plan.id))
         self._show_plan()
         better = advice(plan)
@@ -167,6 +220,9 @@ class NewBuildPage(QWidget):
 
     def _make(self) -> None:
         plan = self._plans.get(str(self._plan.currentData()))
+        if self._reading:
+            self._say("The plans are still being read.")
+            return
         if plan is None or self._workshop is None:
             self._say("There is no plan to make a build from.")
             return
@@ -190,3 +246,19 @@ class NewBuildPage(QWidget):
         self._trouble.setText(words)
         self._trouble.setStyleSheet(f"color: {self._theme.tokens.stop}")
         self._trouble.setVisible(bool(words))
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """Making a build in the workshop at hand."""
+    theme = PageTheme(desk.theme)
+    page = NewBuildPage(theme, desk.background, desk.foot)
+    page.made.connect(desk.workshops.open_build)
+    page.left.connect(desk.pages.show_home)
+
+    def begin(_about: str) -> bool:
+        workshop = desk.at_hand.workshop
+        if workshop is not None:
+            page.begin(workshop)
+        return workshop is not None
+
+    return Page(page, theme, begin, focus=page.focus)

@@ -4,9 +4,12 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QObject, QUrl, Signal
+from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import (
+    QApplication,
     QButtonGroup,
     QCheckBox,
     QComboBox,
@@ -20,9 +23,13 @@ from PySide6.QtWidgets import (
 )
 
 from app.assembly.standing.survey import Survey
-from app.desk.theme import Theme, font
-from app.desk.work import Work
+from app.desk.registry import Page
+from app.desk.theme import PageTheme, Theme, font
+from app.desk.work import Work, clock
 from app.words.journal import Told
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 WHOLE, STAGE, OPEN, RECORD = range(4)
 Progress = Callable[[int, int], None]
@@ -50,7 +57,6 @@ class PrintPage(QWidget):
         self._theme = theme
         self._work: Work | None = None
         self._stage = 1
-        self._entries: Callable[[], list[Told]] = list
         title = QLabel("Print", self)
         title.setFont(font(24, 700))
         note = QLabel(
@@ -98,11 +104,14 @@ class PrintPage(QWidget):
         layout.addLayout(buttons)
         layout.addStretch(1)
 
-    def begin(self, work: Work, stage: int, entries: Callable[[], list[Told]]) -> None:
-        """Offer to print this build; `entries` gives the journal when it is wanted."""
-        self._work, self._stage, self._entries = work, stage, entries
+    def begin(self, work: Work, stage: int) -> None:
+        """Offer to print this build."""
+        self._work, self._stage = work, stage
         head = work.build.stages[stage - 1]
         self._what.button(STAGE).setText(f"Traveller, this stage: {head.number} {head.title}")
+
+    def focus(self) -> None:
+        """Put the hand on what is to be printed."""
         self._what.button(self._what.checkedId()).setFocus()
 
     def choose(self, what: int) -> None:
@@ -134,7 +143,7 @@ class PrintPage(QWidget):
         survey = Survey(work.build, work.now())
         what = self._what.checkedId()
         if what == RECORD:
-            job = partial(_record, path, survey, self._entries(), paper)
+            job = partial(_record, path, survey, work.told_after(), paper)
             self.wanted.emit(PrintJob("Build record", path, 0, job))
             return
         number = work.workshop.printed(work.build)[0] + 1
@@ -179,3 +188,50 @@ def _record(
 
 def _safe(name: str) -> str:
     return "".join(letter if letter.isalnum() or letter in " -_" else "-" for letter in name).strip() or "build"
+
+
+class Printing(QObject):
+    """Writes what the page wants, beside the window, and says where the file is."""
+
+    def __init__(self, page: PrintPage, desk: "Desk") -> None:
+        super().__init__(page)
+        self._page = page
+        self._desk = desk
+        page.wanted.connect(self.write)
+
+    def begin(self, _about: str) -> bool:
+        """Offer to print the build at hand as it was printed last."""
+        work, chosen = self._desk.at_hand.work, self._desk.choices.now
+        if work is None:
+            return False
+        self._page.begin(work, self._desk.home.stage)
+        self._page.paper.setCurrentIndex(self._page.paper.findData(chosen.paper))
+        self._page.steps.setChecked(chosen.steps)
+        return True
+
+    def write(self, job: PrintJob) -> None:
+        """Write it, the sheet back in view."""
+        desk = self._desk
+        desk.choices.choose(paper=str(self._page.paper.currentData()), steps=self._page.steps.isChecked())
+        desk.pages.show_home()
+        desk.foot.say(f"Writing {job.path.name} …")
+        desk.background.run(job.job, lambda sheets: self._written(job, int(sheets)), desk.foot.fail)
+
+    def _written(self, job: PrintJob, sheets: int) -> None:
+        desk, work = self._desk, self._desk.at_hand.work
+        desk.foot.job_over()
+        if job.number and work is not None:
+            work.workshop.keep_print(work.build, job.number, clock())
+            desk.home.last_print = job.number
+            desk.home.show_rows()
+        desk.foot.say(f"{job.title} written: {job.path}, {sheets} sheets")
+        if QApplication.platformName() not in ("offscreen", "minimal"):
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(job.path)))
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """Print the traveller or the build record."""
+    theme = PageTheme(desk.theme)
+    page = PrintPage(theme)
+    page.left.connect(desk.pages.show_home)
+    return Page(page, theme, Printing(page, desk).begin, focus=page.focus)

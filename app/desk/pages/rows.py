@@ -1,6 +1,6 @@
 """The rows of the list pages, made from the build: loose ends, ready now, a gate, the logbook, the builds."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from itertools import groupby
 
 from app.assembly.build import Build
@@ -14,7 +14,7 @@ from app.sheet.rows import Run, frame_of
 from app.store.workshop import BuildName
 from app.words.ends import shut_why
 from app.words.ends import title as title_of
-from app.words.journal import Told, marked_together
+from app.words.journal import Told
 from app.words.say import say
 
 
@@ -88,18 +88,13 @@ def reason_rows(work: Work, standing: GateStanding) -> list[ListRow]:
     return rows
 
 
-def journal_rows(build: Build, entries: Sequence[Told]) -> list[ListRow]:
-    """The logbook: days, and what was done on each; lines signed off in one burst say so."""
-    rows: list[ListRow] = []
-    together = marked_together(entries)
-    numbered = enumerate(entries)
-    for day, found in groupby(numbered, key=lambda pair: pair[1].at.astimezone().date()):
-        rows.append(ListRow("", f"{day:%a %d %b %Y}", heading=True))
-        rows += [_told_row(build, one, together=number in together) for number, one in found]
-    return rows
+def day_row(one: Told) -> ListRow:
+    """The head of a day of the logbook."""
+    return ListRow("", f"{one.at.astimezone():%a %d %b %Y}", heading=True)
 
 
-def _told_row(build: Build, one: Told, *, together: bool) -> ListRow:
+def told_row(build: Build, one: Told, *, together: bool) -> ListRow:
+    """An entry of the logbook; one signed off in one burst with others says so."""
     line = build.by_number.get(one.line)
     old, new = _said(one.old), _said(one.new)
     changed = f"{old}, then {new}" if old and new else new or f"{old} taken away"

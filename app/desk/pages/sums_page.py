@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from functools import cached_property, partial
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtWidgets import (
@@ -21,17 +22,23 @@ from PySide6.QtWidgets import (
 
 from app.desk.background import Background
 from app.desk.pages.list_page import ListRow, RowList
+from app.desk.registry import Page
 from app.desk.sheet.tray import Tray
-from app.desk.theme import Theme, font
+from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets.page_head import PageHead
 from app.desk.widgets.value_field import decimal_mark
 from app.exchange.measuring_tables import measuring_tables
 from app.exchange.tables import shipped_tables
 from app.sheet.draw.tokens import Token
+from app.sheet.line_sum import sum_of
 from app.sheet.rows import Run
 from app.sheet.sections import Item, Section
 from app.sheet.sums import SUMS
+from app.sheet.sums.from_line import fields_of
 from app.sheet.sums.sum import Answer, Ask, Group, Missing, Shelf, Sum, SumError
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 WAIT_MS = 250
 NOT_GIVEN = "not given"
@@ -195,7 +202,6 @@ class SumsPage(QWidget):
 
     def _restyle(self) -> None:
         tokens = self._theme.tokens
-        self.setStyleSheet(f"SumsPage {{ background: {tokens.paper}; }}")
         for rule in self._rules:
             rule.setFixedWidth(1)
             rule.setStyleSheet(f"background: {tokens.rule}")
@@ -304,3 +310,30 @@ def _set_text(field: Input, text: str) -> None:
         field.setText(text)
     else:
         field.setPlainText(text)
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The sums at the bench; they need no build. Asked for of a line, they show its sum, and Esc goes back to it."""
+    theme = PageTheme(desk.theme)
+    page = SumsPage(theme, desk.background)
+    of = ""
+
+    def begin(about: str) -> bool:
+        nonlocal of
+        line, work = desk.home.line if about else None, desk.at_hand.work
+        if line is not None and work is not None:
+            wanted = sum_of(line)
+            if wanted is None:
+                return False
+            page.show_sum(wanted.value, fields_of(work.survey, line), f"{line.number} {line.step.do}")
+        of = line.id if line is not None else ""
+        return True
+
+    def back() -> bool:
+        line = desk.home.line
+        if line is None or line.id != of:
+            return False
+        desk.show_places()
+        return True
+
+    return Page(page, theme, begin, focus=page.begin, back=back)

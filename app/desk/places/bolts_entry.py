@@ -1,24 +1,29 @@
 """The bolts of a step worked by hand: what each key on their page asks for, and does."""
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.lines import Line
-from app.assembly.plan.places import Place
-from app.assembly.plan.steps import Measured, Order
+from app.assembly.plan.steps import Order
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.tools import TOOL
 from app.assembly.standing.joints import described, state_of
-from app.assembly.standing.tightening import Pass, joint_of, next_pass_of, stretch_window
-from app.assembly.standing.wrenches import wrench_sum
+from app.assembly.standing.tightening import joint_of
 from app.desk.places.bolts_page import TightenPage
+from app.desk.registry import Page
+from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
-from app.desk.work import Work
+from app.desk.work import AtHand, Work
 from app.exchange.tables import shipped_tables
+from app.sheet.tighten import Coming
 from app.trade.tables import Method, ThreadState
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 Answers = Mapping[str, str]
 NOT_SAID = ("", "not said")
@@ -29,12 +34,12 @@ class Bolting(QObject):
 
     left = Signal()
 
-    def __init__(self, page: TightenPage, ask: AskPanel, initials: Callable[..., bool], parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(self, page: TightenPage, ask: AskPanel, initials: Callable[..., bool], at_hand: AtHand) -> None:
+        super().__init__(page)
         self._page = page
         self._ask = ask
         self._initials = initials
-        self.work: Work | None = None
+        self._at_hand = at_hand
         page.done.connect(self.tighten)
         page.write_wanted.connect(self.write)
         page.joint_wanted.connect(self.describe)
@@ -42,6 +47,11 @@ class Bolting(QObject):
         page.order_wanted.connect(self.say_order)
         page.slacken_wanted.connect(self.slacken)
         page.line_done.connect(self.close_line)
+
+    @property
+    def work(self) -> Work | None:
+        """The build at hand."""
+        return self._at_hand.work
 
     @property
     def _line(self) -> Line | None:
@@ -54,51 +64,40 @@ class Bolting(QObject):
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(lambda: self.tighten(place)):
             return
-        found = self._coming(work, line, place)
-        if found is None:
+        coming = self._coming(place)
+        if coming is None:
             return
-        _, coming = found
-        by_angle = line.step.spec is not None and line.step.spec.kind is Measured.ANGLE
-        if (line.reads and by_angle) or stretch_window(line, joint_of(work.build, line)) is not None:
+        if coming.measured:
             self.write(place)
             return
-        setting = wrench_sum(work.survey, line, coming)
-        if line.reads and coming.number == coming.of and coming.torque is not None and setting is None:
-            self.write(place)
-            return
-        torque = setting.at_bolt_text if setting is not None and coming.torque is not None else ""
-        set_to = setting.set_text if setting is not None else ""
-        if work.do(a.TightenBolt(line.id, place, work.initials, work.now(), torque=torque, setting=set_to)):
+        action = a.TightenBolt(line.id, place, work.initials, work.now(), torque=coming.torque, setting=coming.setting)
+        if work.do(action):
             self._page.go_on()
 
-    def _coming(self, work: Work, line: Line, place: str) -> tuple[Place, Pass] | None:
-        """The bolt and its next pass; None, and told, where it has had its last."""
-        bolt = next((one for one in work.survey.places(line) if one.id == place), None)
-        coming = next_pass_of(work.survey, line, bolt) if bolt is not None else None
-        if bolt is None or coming is None:
-            work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
-            return None
-        return bolt, coming
+    def _coming(self, place: str) -> Coming | None:
+        """What the bolt has coming, as the page shows it; None, and told, where it has had its last."""
+        coming = self._page.coming.get(place)
+        if coming is None and self.work is not None:
+            self.work.refused.emit("This bolt has had its last pass. A slackens the joint to begin again.")
+        return coming
 
     def write(self, place: str) -> None:
         """Ask what the bolt came to."""
         line, work = self._line, self.work
         if line is None or work is None or not self._initials(lambda: self.write(place)):
             return
-        found = self._coming(work, line, place)
-        if found is None:
+        coming = self._coming(place)
+        if coming is None:
             return
-        bolt, coming = found
-        by_torque = coming.torque is not None
-        window = stretch_window(line, joint_of(work.build, line))
+        hint = f"for example {coming.the_pass.text}"
         fields = []
-        if by_torque:
-            fields.append(Field("torque", "Torque it came to", hint=f"for example {coming.text}"))
+        if coming.the_pass.torque is not None:
+            fields.append(Field("torque", "Torque it came to", hint=hint))
         else:
-            fields.append(Field("angle", "Angle it was turned by", hint=f"for example {coming.text}"))
+            fields.append(Field("angle", "Angle it was turned by", hint=hint))
             fields.append(Field("torque", "Torque at its end", hint="where the wrench shows it", optional=True))
-        stretch_hint = "for example 0.52 mm" if window is not None else "where it is measured"
-        fields.append(Field("stretch", "Stretch", hint=stretch_hint, optional=window is None))
+        stretch_hint = "for example 0.52 mm" if coming.window else "where it is measured"
+        fields.append(Field("stretch", "Stretch", hint=stretch_hint, optional=not coming.window))
 
         def keep(v: Answers) -> bool:
             assert self.work is not None
@@ -117,7 +116,7 @@ class Bolting(QObject):
             self._page.go_on()
             return True
 
-        self._ask.ask(f"{line.number} {bolt.title}, {coming.title}", tuple(fields), keep)
+        self._ask.ask(f"{line.number} {coming.title}, {coming.the_pass.title}", tuple(fields), keep)
 
     def close_line(self) -> None:
         """Every bolt has its last pass: the line is marked Done, and the next line of the joint comes up."""
@@ -264,3 +263,27 @@ _LIE = {
 
 def _with_none(words: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
     return (NOT_SAID, *((word, word) for word in words))
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The bolts of the line in hand."""
+    theme = PageTheme(desk.theme)
+    page = TightenPage(theme)
+    bolting = Bolting(page, desk.ask, desk.marking.with_initials, desk.at_hand)
+    bolting.left.connect(desk.pages.show_home)
+    page.left.connect(desk.pages.show_home)
+    page.figure_wanted.connect(desk.marking.enter_figure)
+    page.offer_wanted.connect(desk.records.offer_figure)
+
+    def begin(_about: str) -> bool:
+        line = desk.home.line
+        if line is None or line.tightening is None:
+            return False
+        page.begin(line)
+        return True
+
+    def refill() -> None:
+        if desk.at_hand.work is not None:
+            page.show_work(desk.at_hand.work)
+
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

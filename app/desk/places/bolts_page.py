@@ -1,5 +1,6 @@
 """The bolts of a joint worked one by one: the pattern as the part lies, what to set, and what comes next."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Qt, Signal
@@ -19,7 +20,7 @@ from app.sheet.draw.bolts import BoltMark, bolt_drawing
 from app.sheet.draw.drawing import Drawing, Target
 from app.sheet.joint import compare_sections, doubt_sections, joint_sections
 from app.sheet.setting import step_sections
-from app.sheet.tighten import TightenView, tighten_view
+from app.sheet.tighten import Coming, TightenView, tighten_view
 
 
 class TightenPage(QWidget):
@@ -54,6 +55,9 @@ class TightenPage(QWidget):
         self.words.setAccessibleName("What to set, and why")
         self._caution = QLabel(self)
         self._caution.setWordWrap(True)
+        for label in (self._legend, self._caution):
+            label.setProperty("quiet", True)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(0)
@@ -94,13 +98,9 @@ class TightenPage(QWidget):
         return ButtonRow(words, self)
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
+        times = self._theme.times
         self._legend.setFont(font(15 * times, 400))
-        self._legend.setStyleSheet(f"color: {tokens.quiet}")
         self._caution.setFont(font(14 * times, 400))
-        self._caution.setStyleSheet(f"color: {tokens.quiet}")
-        self.setStyleSheet(f"TightenPage {{ background: {tokens.paper}; }}")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the bolts keep the room there is."""
@@ -118,6 +118,11 @@ class TightenPage(QWidget):
     def line(self) -> Line | None:
         """The line in hand."""
         return self._line
+
+    @property
+    def coming(self) -> Mapping[str, Coming]:
+        """What each bolt has coming, by its place."""
+        return self._view.coming if self._view is not None else {}
 
     def show_work(self, work: Work) -> None:
         """Show the step as it stands; the hand goes on to the next bolt once the one in hand has its pass."""

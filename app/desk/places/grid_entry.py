@@ -1,62 +1,27 @@
 """Reading by hand: what is typed into the grid is looked at first, then kept, with what it was read with."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Callable
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
-from app.assembly.said import actions as a
-from app.assembly.said.tools import TOOL
-from app.assembly.standing.results import odd_one, width_of
-from app.assembly.standing.tools import doubt_of, doubt_words, tool_of
+from app.assembly.standing.results import width_of
+from app.assembly.standing.tools import doubt_of, tool_of
+from app.desk.places.gauge import Gauge, ask_odd
 from app.desk.places.grid_page import MeasurePage
-from app.desk.widgets.ask import AskPanel, Field
-from app.desk.widgets.value_field import decimal_mark
-from app.desk.work import Work
-from app.exchange.measuring_tables import growth_over_steel, measuring_tables
+from app.desk.registry import Page
+from app.desk.theme import PageTheme
+from app.desk.widgets.ask import AskPanel
+from app.desk.work import AtHand, Work
+from app.exchange.measuring_tables import measuring_tables
 from app.sheet.certainty import chance_section, gauge_section
-from app.sheet.grid import GridCell
+from app.sheet.grid import GridCell, can_grid
 from app.sheet.sections import Section
 
-Answers = Mapping[str, str]
-
-
-@dataclass(frozen=True, slots=True)
-class ReadWith:
-    """What readings are taken with until it is said otherwise: the gauge, how warm it is, and when, if not now."""
-
-    tool: str = ""
-    temperature: str = ""
-    when: datetime | None = None
-
-    def reading(self, work: Work, line: Line, place: str, turn: int, text: str) -> a.TakeReading:
-        """A reading taken with it."""
-        return a.TakeReading(
-            line.id,
-            place,
-            text,
-            work.initials,
-            self.when or work.now(),
-            turn,
-            decimal_mark(),
-            self.tool,
-            self.temperature,
-            _growth(line) if self.temperature else 0.0,
-        )
-
-
-def ask_odd(
-    ask: AskPanel, work: Work, line: Line, cell: tuple[str, int], text: str, keep: Callable[[str], bool]
-) -> bool:
-    """Ask about a value far from its neighbours, and say whether that was needed; `keep` takes what it reads."""
-    odd = odd_one(work.build, line, *cell, text, decimal_mark())
-    if odd:
-        fields = (Field("text", "It reads", text),)
-        ask.ask(f"{line.number} {odd}", fields, lambda v: keep(v["text"]), button="It reads that")
-    return bool(odd)
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 
 class Measuring(QObject):
@@ -64,14 +29,16 @@ class Measuring(QObject):
 
     left = Signal()
 
-    def __init__(self, page: MeasurePage, ask: AskPanel, initials: Callable[..., bool], parent: QObject) -> None:
-        super().__init__(parent)
+    def __init__(
+        self, page: MeasurePage, ask: AskPanel, initials: Callable[..., bool], gauge: Gauge, at_hand: AtHand
+    ) -> None:
+        super().__init__(page)
         self._page = page
         self._ask = ask
         self._initials = initials
-        self._with = ReadWith()
+        self._gauge = gauge
+        self._at_hand = at_hand
         self._chance = False
-        self.work: Work | None = None
         page.beside = self._beside
         page.written.connect(self.write)
         page.gauge_wanted.connect(self.say_gauge)
@@ -79,25 +46,13 @@ class Measuring(QObject):
         page.line_done.connect(self.close_line)
 
     @property
+    def work(self) -> Work | None:
+        """The build at hand."""
+        return self._at_hand.work
+
+    @property
     def _line(self) -> Line | None:
         return self._page.line if self.work is not None else None
-
-    @property
-    def with_words(self) -> str:
-        """What is read with, in a sentence."""
-        work, line = self.work, self._line
-        if work is None or line is None:
-            return ""
-        tool = tool_of(work.build, self._with.tool)
-        words = [f"Read with {tool.name}{f', {doubt_words(tool)}' if tool.doubt else ''}"] if tool is not None else []
-        words += [f"at {self._with.temperature}"] if self._with.temperature else []
-        words += [f"on {self._with.when:%a %d %b %H:%M}"] if self._with.when else []
-        return (", ".join(words) or "K says what is read with: the gauge and its doubt, how warm it is, and when") + "."
-
-    @property
-    def reads_with(self) -> ReadWith:
-        """What is read with, for other pages that read."""
-        return self._with
 
     # --- values
 
@@ -109,7 +64,7 @@ class Measuring(QObject):
 
         def keep(said: str) -> bool:
             self._page.kept(place, turn)
-            return work.do(self._with.reading(work, line, place, turn, said))
+            return work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
 
         if ask_odd(self._ask, work, line, (place, turn), text, keep) or not keep(text):
             self._page.refuse(place, turn, text)
@@ -122,37 +77,10 @@ class Measuring(QObject):
         if work.sign_off(line):
             self.left.emit()
 
-    # --- what it is read with
-
     def say_gauge(self) -> None:
         """Which gauge, how warm, and when."""
-        work, line = self.work, self._line
-        if work is None or line is None:
-            return
-        tools = tuple(
-            (key, f"{key}  {one.name}{f', {doubt_words(one)}' if one.doubt else ''}")
-            for (key, _), one in work.build.facts.of(TOOL).items()
-        )
-        fields = (
-            Field("tool", "Gauge", self._with.tool, (("", "not said"), *tools)),
-            Field("temperature", "Part and gauge are at", self._with.temperature, hint="21 °C", optional=True),
-            Field("when", "Read on, if not now", "", hint="2026-03-14 19:30", optional=True),
-        )
-
-        def keep(v: Answers) -> bool:
-            try:
-                when = datetime.fromisoformat(v["when"].strip()).astimezone() if v["when"].strip() else None
-            except ValueError:
-                self._ask.refuse(f"“{v['when']}” is not a time; write it as 2026-03-14 19:30.")
-                return False
-            self._with = ReadWith(v["tool"], v["temperature"].strip(), when)
-            work.refresh()
-            return True
-
-        note = (
-            "Records, Tools keeps your gauges, each with how far it is to be trusted. Let part and gauge soak together."
-        )
-        self._ask.ask(f"{line.number} What it is read with", fields, keep, note=note)
+        if self._line is not None:
+            self._gauge.say(self._line)
 
     def show_chance(self) -> None:
         """Show, or leave off showing, how sure a verdict is."""
@@ -166,7 +94,7 @@ class Measuring(QObject):
         if work is None or line.step.spec is None:
             return ()
         sections: list[Section] = []
-        tool = tool_of(work.build, self._with.tool)
+        tool = tool_of(work.build, self._gauge.reads_with.tool)
         bounds = work.survey.bounds(line)
         doubt = doubt_of(tool, line.step.spec) if tool is not None else 0.0
         width = width_of(bounds.limits_at(cell.place)) if bounds is not None and cell is not None else None
@@ -178,6 +106,26 @@ class Measuring(QObject):
         return tuple(sections)
 
 
-def _growth(line: Line) -> float:
-    """By how much more than a steel gauge the line's part grows for each kelvin; 0 where its material is not said."""
-    return growth_over_steel(line.step.measure.material if line.step.measure else "")
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The line in hand as a grid of readings."""
+    theme = PageTheme(desk.theme)
+    page = MeasurePage(theme)
+    measuring = Measuring(page, desk.ask, desk.marking.with_initials, desk.gauge, desk.at_hand)
+    measuring.left.connect(desk.pages.show_home)
+    page.left.connect(desk.pages.show_home)
+    page.figure_wanted.connect(desk.marking.enter_figure)
+    page.sum_wanted.connect(desk.show_sum_of_line)
+
+    def begin(_about: str) -> bool:
+        line = desk.home.line
+        if line is None or not can_grid(line):
+            return False
+        page.begin(line)
+        return True
+
+    def refill() -> None:
+        work = desk.at_hand.work
+        if work is not None:
+            page.show_work(work, desk.gauge.words(work))
+
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

@@ -39,6 +39,7 @@ class MeasurePage(QWidget):
         self._head = PageHead(theme, self)
         self._with = QLabel(self)
         self._with.setWordWrap(True)
+        self._with.setProperty("quiet", True)
         self.table = GridTable(theme, self)
         self.table.grid.written.connect(self.written)
         self.table.chosen.connect(self._show_words)
@@ -77,10 +78,7 @@ class MeasurePage(QWidget):
         return ButtonRow(words, self)
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
-        self._with.setFont(font(15 * times, 400))
-        self._with.setStyleSheet(f"color: {tokens.quiet}")
-        self.setStyleSheet(f"MeasurePage {{ background: {tokens.paper}; }}")
+        self._with.setFont(font(15 * self._theme.times, 400))
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the grid keeps the room there is."""

@@ -1,16 +1,22 @@
 """Lash set by hand: what each key on its page asks for, and does."""
 
 from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.said import actions as a
-from app.assembly.standing.lash_stops import cam_said
-from app.desk.places.grid_entry import ReadWith, ask_odd
+from app.assembly.standing.lash_stops import cam_said, is_lash
+from app.desk.places.gauge import Gauge, ask_odd
 from app.desk.places.lash_page import LashPage
+from app.desk.registry import Page
+from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
-from app.desk.work import Work
+from app.desk.work import AtHand, Work
 from app.sheet.lash import next_round
+
+if TYPE_CHECKING:
+    from app.desk.desk import Desk
 
 CAM_FIELDS = (
     ("ivo", "Intake opens, before top dead centre", "45°"),
@@ -34,18 +40,24 @@ class Lashing(QObject):
         page: LashPage,
         ask: AskPanel,
         initials: Callable[..., bool],
-        read_with: Callable[[], ReadWith],
-        parent: QObject,
+        gauge: Gauge,
+        at_hand: AtHand,
     ) -> None:
-        super().__init__(parent)
+        super().__init__(page)
         self._page = page
         self._ask = ask
         self._initials = initials
-        self._read_with = read_with
-        self.work: Work | None = None
+        self._gauge = gauge
+        self._at_hand = at_hand
         page.written.connect(self.write)
         page.cam_wanted.connect(self.say_cam)
+        page.gauge_wanted.connect(self.say_gauge)
         page.line_done.connect(self.close_line)
+
+    @property
+    def work(self) -> Work | None:
+        """The build at hand."""
+        return self._at_hand.work
 
     def write(self, place: str, text: str) -> None:
         """Keep the lash of a valve, in the round it is to be read in next."""
@@ -55,7 +67,7 @@ class Lashing(QObject):
         turn = next_round(work.survey, line, place)
 
         def keep(said: str) -> bool:
-            kept = work.do(self._read_with().reading(work, line, place, turn, said))
+            kept = work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
             if kept:
                 self._page.kept()
             return kept
@@ -70,6 +82,11 @@ class Lashing(QObject):
             return
         if work.sign_off(line):
             self.left.emit()
+
+    def say_gauge(self) -> None:
+        """Which gauge, how warm, and when."""
+        if self._page.line is not None:
+            self._gauge.say(self._page.line)
 
     def say_cam(self) -> None:
         """When the valves open and close, from the cam card."""
@@ -92,3 +109,33 @@ class Lashing(QObject):
             "Left unsaid, a long general cam is taken, and said so."
         )
         self._ask.ask("The cam's events, as on its card", fields, keep, note=note)
+
+
+def make_page(desk: "Desk", _key: str) -> Page:
+    """The lash of the line in hand, stop by stop."""
+    theme = PageTheme(desk.theme)
+    page = LashPage(theme)
+    lashing = Lashing(page, desk.ask, desk.marking.with_initials, desk.gauge, desk.at_hand)
+    lashing.left.connect(desk.pages.show_home)
+    page.left.connect(desk.pages.show_home)
+    page.figure_wanted.connect(desk.marking.enter_figure)
+    page.grid_wanted.connect(desk.show_grid)
+    page.sum_wanted.connect(desk.show_sum_of_line)
+
+    def begin(_about: str) -> bool:
+        """Where no stops can be worked out, say why and leave the line to the grid."""
+        line, work = desk.home.line, desk.at_hand.work
+        if line is None or work is None or not is_lash(line):
+            return False
+        try:
+            page.begin(line, work)
+        except ValueError as error:
+            desk.foot.say(str(error), trouble=True)
+            return False
+        return True
+
+    def refill() -> None:
+        if desk.at_hand.work is not None:
+            page.show_work(desk.at_hand.work)
+
+    return Page(page, theme, begin, refill, page.setFocus, page.set_asking)

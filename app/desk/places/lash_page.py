@@ -59,6 +59,7 @@ class LashPage(QWidget):
         self._heading = QLabel(self)
         for label in (self._stop_title, self._stop_where, self._then, self._heading):
             label.setWordWrap(True)
+        self._stop_where.setProperty("quiet", True)
         self.dial = Canvas(theme, "Crank", self)
         self.dial.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.map = Canvas(theme, "Valves", self)
@@ -122,15 +123,13 @@ class LashPage(QWidget):
         return ButtonRow(words, self)
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
+        times = self._theme.times
         self._stop_title.setFont(font(19 * times, 700))
         self._heading.setFont(font(17 * times, 600))
         self._stop_where.setFont(font(16 * times, 400))
-        self._stop_where.setStyleSheet(f"color: {tokens.quiet}")
         self._then.setFont(font(16 * times, 400))
         self._label.setFont(font(19 * times, 700))
         self.field.setFont(font(20 * times, 700))
-        self.setStyleSheet(f"LashPage {{ background: {tokens.paper}; }}")
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the map keeps the room there is."""

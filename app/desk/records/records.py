@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QObject
 
 from app.assembly.build import ARRANGEMENT
 from app.assembly.deeds.holes import OPENS_TO
@@ -27,9 +27,11 @@ from app.assembly.said.tools import TOOL
 from app.assembly.standing.disturb import disturbed, disturbed_by_event
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.desk.pages.list_page import ListRow
+from app.desk.records import rows as rows
 from app.desk.records.rows import told_rows
+from app.desk.sheet.page import SheetPage
 from app.desk.widgets.ask import AskPanel, Field
-from app.desk.work import Work
+from app.desk.work import AtHand, Work
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 from app.words.say import say
@@ -52,18 +54,23 @@ class RecordPage:
 
 
 class Records(QObject):
-    """Asks and writes. `line` gives the line in hand; `step_wanted` leads to a line."""
-
-    step_wanted = Signal(str)
+    """Asks and writes; `home` has the line in hand."""
 
     def __init__(
-        self, ask: AskPanel, line: Callable[[], Line | None], initials: Callable[..., bool], parent: QObject
+        self, ask: AskPanel, home: SheetPage, initials: Callable[..., bool], at_hand: AtHand, parent: QObject
     ) -> None:
         super().__init__(parent)
         self._ask = ask
-        self._line = line
+        self._home = home
         self._initials = initials
-        self.work: Work | None = None
+        self._at_hand = at_hand
+
+    def say(self, letter: str) -> None:
+        """What a single letter of the sheet says beside the marks."""
+        {"o": self.open_up, "x": self.find, "s": self.second_look}[letter]()
+
+    def _line(self) -> Line | None:
+        return self._home.line
 
     # --- the pages
 
@@ -122,7 +129,7 @@ class Records(QObject):
                 "Running",
                 "Hours, distance and heat cycles since the first start, and what is due by them",
                 lambda: told_rows(RUN, self._work.survey),
-                self.step_wanted.emit,
+                self._home.go_to_step,
                 (("It ran …", self.ran),),
                 "",
             ),
@@ -146,8 +153,8 @@ class Records(QObject):
 
     @property
     def _work(self) -> Work:
-        assert self.work is not None  # pages are shown for a build only
-        return self.work
+        assert self._at_hand.work is not None  # pages are shown for a build only
+        return self._at_hand.work
 
     def _figure_rows(self) -> list[ListRow]:
         line = self._line()
@@ -313,7 +320,7 @@ class Records(QObject):
     def take_out(self, key: str) -> None:
         """It comes out, counted; one of the plan's is taken out at its own line."""
         if key in self._work.build.by_id:
-            self.step_wanted.emit(key)
+            self._home.go_to_step(key)
         elif key:
             self._ask_for(
                 f"{key} comes out",

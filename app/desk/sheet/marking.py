@@ -11,18 +11,29 @@ from app.assembly.said.parts import Holding
 from app.desk.sheet.view import SheetView
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
-from app.desk.work import Work
+from app.desk.work import AtHand, Work
 from app.sheet.rows import LineRow
 
 
 class Marking(QObject):
     """Turns keys and presses on the sheet into actions on the build."""
 
-    def __init__(self, view: SheetView, ask: AskPanel, parent: QObject) -> None:
+    def __init__(self, view: SheetView, ask: AskPanel, at_hand: AtHand, parent: QObject) -> None:
         super().__init__(parent)
         self._view = view
         self._ask = ask
-        self.work: Work | None = None
+        self._at_hand = at_hand
+        view.next_mark.connect(self.next_mark)
+        view.mark_wanted.connect(self.mark)
+        view.tick_wanted.connect(self.tick)
+        view.value_written.connect(self.write)
+        view.figure_wanted.connect(self.enter_figure)
+        view.concession_wanted.connect(self.concede)
+
+    @property
+    def work(self) -> Work | None:
+        """The build at hand."""
+        return self._at_hand.work
 
     def line(self) -> Line | None:
         """The line in hand."""
@@ -58,7 +69,8 @@ class Marking(QObject):
 
     def ask_initials(self) -> None:
         """Ask who is working now."""
-        assert self.work is not None
+        if self.work is None:
+            return
 
         def keep(answers: Mapping[str, str]) -> bool:
             assert self.work is not None
@@ -103,10 +115,12 @@ class Marking(QObject):
     def _mark(self, line: Line, state: State) -> None:
         """Mark it; where that opens other Done lines they are named first."""
         assert self.work is not None
-        was = self.work.survey.state(line)
-        opened = self.work.would_open(line, undone=was is State.DONE) if State.DONE in (was, state) else ()
+        deed = self.work.decide(MarkLine(line.id, state, self.work.initials, self.work.now()))
+        if deed is None:
+            return
+        opened = self.work.opened_by(deed, line)
         if not opened:
-            self._do(MarkLine(line.id, state, self.work.initials, self.work.now()))
+            self.work.keep(deed, self._view.arrow())
             return
 
         def keep(_answers: Mapping[str, str]) -> bool:

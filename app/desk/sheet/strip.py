@@ -1,11 +1,12 @@
 """The strip at the left: stages with what is open in each, and the gates between them."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPen
-from PySide6.QtWidgets import QListView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QListView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
 
 from app.desk.theme import Theme, metrics
 from app.desk.widgets import draw
@@ -68,8 +69,10 @@ class StripModel(QAbstractListModel):
         if rows == self._rows:
             return
         if len(rows) == len(self._rows):
-            self._rows = rows
-            self.dataChanged.emit(self.index(0), self.index(len(rows) - 1))
+            old, self._rows = self._rows, rows
+            for number, (before, after) in enumerate(zip(old, rows, strict=True)):
+                if before != after:
+                    self.dataChanged.emit(self.index(number), self.index(number))
             return
         self.beginResetModel()
         self._rows = rows
@@ -192,6 +195,10 @@ class Strip(QListView):
         self._model.set_rows(rows)
         here = next((n for n, row in enumerate(rows) if isinstance(row, StripStage) and row.here), 0)
         self.setCurrentIndex(self._model.index(here))
+
+    def dataChanged(self, top: Index, bottom: Index, roles: Sequence[int] = ()) -> None:
+        """Draw only what changed: a list view would lay out every row anew, and no row is ever higher."""
+        QAbstractItemView.dataChanged(self, top, bottom, roles)
 
     def set_narrow(self, narrow: bool) -> None:
         """Show numbers and gate bars only."""

@@ -1,5 +1,7 @@
 """The sheet on the screen: one stage, worked by mouse or by keys alone."""
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
@@ -7,7 +9,7 @@ from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
 from app.desk.sheet.layout import lay_out
-from app.desk.sheet.model import SheetModel, key_of
+from app.desk.sheet.model import Index, SheetModel, key_of
 from app.desk.sheet.paint import SheetDelegate
 from app.desk.theme import Theme
 from app.desk.widgets.value_field import ChoiceField, Echo, ValueField
@@ -72,6 +74,10 @@ class SheetView(QListView):
         if row >= 0:
             self._select(row)
             self.verticalScrollBar().setValue(scroll)
+
+    def dataChanged(self, top: Index, bottom: Index, roles: Sequence[int] = ()) -> None:
+        """Draw only what changed: a list view would lay out every row anew, which `show_rows` does where it must."""
+        QAbstractItemView.dataChanged(self, top, bottom, roles)
 
     def _heights(self) -> list[int]:
         width = self.viewport().width()

@@ -72,7 +72,12 @@ class AskPanel(QFrame):
         layout.addLayout(buttons)
         self.setAutoFillBackground(True)
         self.setAccessibleName("Question")
+        theme.changed.connect(self._restyle)
+        self._restyle()
         self.hide()
+
+    def _restyle(self) -> None:
+        self.setStyleSheet(self._theme.style)
 
     def ask(
         self,

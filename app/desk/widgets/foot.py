@@ -4,7 +4,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushButton, QSizePolicy, QWidget
 
 from app.desk.theme import Theme, font
-from app.desk.work import clock
+from app.desk.work import Work, clock
 
 
 class Foot(QFrame):
@@ -57,11 +57,39 @@ class Foot(QFrame):
         self.ends.setText(f"Loose ends {ends}{'  Ctrl+E' if room else ''}")
         self.ready.setText(f"Ready now {ready}{'  Ctrl+R' if room else ''}")
 
+    def show_work(self, work: Work) -> None:
+        """Show what is saved, what undo would take back, and how much is open and ready."""
+        self.saved.setText(f"Saved {work.saved_at:%H:%M}" if work.saved_at else "Saved")
+        self.show_counts(len(work.ends), sum(work.survey.ready(line) for line in work.build.lines))
+        self.undo.setToolTip(work.undo_words)
+        self.undo.setEnabled(bool(work.undo_words))
+
+    def show_progress(self, done: int, of: int) -> None:
+        """Show how far a job is, with a way to stop it."""
+        self.bar.setMaximum(of)
+        self.bar.setValue(done)
+        self.bar.show()
+        self.cancel.show()
+
+    def job_over(self) -> None:
+        """Take the progress away."""
+        self.bar.hide()
+        self.cancel.hide()
+
+    def fail(self, error: BaseException) -> None:
+        """Say why a job came to nothing."""
+        self.job_over()
+        self.say(str(error) or type(error).__name__, trouble=True)
+
+    def say_last(self, words: str) -> None:
+        """Say what was done last."""
+        self.say(f"Last: {words}")
+
     def say(self, words: str, *, trouble: bool = False) -> None:
         """Put a message into the row, which grows with it."""
         self._trouble = trouble
         self.message.setText(words)
-        self._restyle()
+        self._show_message()
         self._tick()
 
     def hush(self) -> None:
@@ -70,10 +98,18 @@ class Foot(QFrame):
             self.say("")
 
     def _restyle(self) -> None:
+        tokens = self._theme.tokens
+        self.setStyleSheet(
+            f"{self._theme.style}\nFoot {{ background: {tokens.bench}; border-top: 2px solid {tokens.text}; }}"
+        )
+        self._show_message()
+
+    def _show_message(self) -> None:
         tokens, times = self._theme.tokens, self._theme.times
         self.message.setFont(font(15 * times, 700 if self._trouble else 400))
-        self.message.setStyleSheet(f"color: {tokens.stop if self._trouble else tokens.text}")
-        self.setStyleSheet(f"Foot {{ background: {tokens.bench}; border-top: 2px solid {tokens.text}; }}")
+        style = f"color: {tokens.stop if self._trouble else tokens.text}"
+        if style != self.message.styleSheet():
+            self.message.setStyleSheet(style)
 
     def _tick(self) -> None:
         self._clock.setText(f"{clock():%H:%M}")

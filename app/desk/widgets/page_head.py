@@ -14,6 +14,7 @@ class PageHead(QFrame):
         self._title, self._subtitle, self._count = QLabel(self), QLabel(self), QLabel(self)
         self._title.setWordWrap(True)
         self._subtitle.setWordWrap(True)
+        self._subtitle.setProperty("quiet", True)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(16, 8, 16, 8)
         layout.setSpacing(14)
@@ -25,12 +26,10 @@ class PageHead(QFrame):
         self._restyle()
 
     def _restyle(self) -> None:
-        times, tokens = self._theme.times, self._theme.tokens
+        times = self._theme.times
         self._title.setFont(font(24 * times, 700))
         self._subtitle.setFont(font(15 * times, 400))
-        self._subtitle.setStyleSheet(f"color: {tokens.quiet}")
         self._count.setFont(font(18 * times, 700))
-        self.setStyleSheet(f"#page-head {{ background: {tokens.paper}; border-bottom: 2px solid {tokens.text}; }}")
 
     def show_head(self, title: str, subtitle: str, count: str) -> None:
         """Show these words."""
