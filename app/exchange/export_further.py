@@ -5,10 +5,8 @@ from datetime import datetime
 from typing import Any
 
 from app.assembly.build import ARRANGEMENT, Build
-from app.assembly.deeds.options import CHANGEABLE, arrangement_change, option_change
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Group
-from app.assembly.rules import follow_up_due
 from app.assembly.said.counts import COUNT
 from app.assembly.said.deeds import Deed, Entry, EventName
 from app.assembly.said.events import EVENT
@@ -66,6 +64,8 @@ def _line_of(build: Build, entry: Entry) -> str | None:
 
 def _change(build: Build, entry: Entry) -> tuple[list[Line], list[Line]]:
     if isinstance(entry.new, Chosen):
+        from app.assembly.deeds.options import option_change  # brings all that deeds need, wanted by few verbs
+
         return option_change(build, entry.subject.key, entry.new.choice)
     return [], []
 
@@ -73,6 +73,8 @@ def _change(build: Build, entry: Entry) -> tuple[list[Line], list[Line]]:
 def _laid_out(build: Build, entry: Entry) -> list[Line]:
     """The lines that get other places when the engine itself is laid out otherwise."""
     if isinstance(entry.new, Chosen) and entry.subject.key.startswith(ARRANGEMENT):
+        from app.assembly.deeds.options import arrangement_change  # as above
+
         return arrangement_change(build, entry.subject.key.removeprefix(ARRANGEMENT), int(entry.new.choice))
     return []
 
@@ -360,6 +362,8 @@ def seen_values(survey: Survey, line: Line) -> Values | None:
 
 def run_values(survey: Survey) -> list[Values]:
     """One object: every spell of running, their sums, and the follow-ups that are due."""
+    from app.assembly.rules import follow_up_due  # brings all rules, wanted by few verbs
+
     sums = totals(survey.build)
     return [
         {
@@ -444,6 +448,8 @@ def option_values(build: Build) -> list[Values]:
 
 
 def _counts(build: Build) -> Iterator[Values]:
+    from app.assembly.deeds.options import CHANGEABLE  # as above
+
     for name in CHANGEABLE if build.arrangement is not None else ():
         yield {
             "option": f"{ARRANGEMENT}{name}",
