@@ -1,20 +1,22 @@
-"""`python -m tests.benchmarks [--json]`: how fast the program is against a stated floor, all in one run."""
+"""`python -m tests.benchmarks [--json] [--long]`: how fast the program is against a stated floor, all in one run."""
 
 import json
 import os
 import sys
 from dataclasses import asdict
+from functools import partial
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from tests.benchmarks import loose_ends, mark, start, traveller
+from tests.benchmarks import growth, loose_ends, mark, start, traveller, verbs
 from tests.benchmarks.figure import Figure
 
 
 def main(arguments: list[str]) -> int:
     """Run them all; gives 1 if one misses its limit."""
     figures: list[Figure] = []
-    for measure in (start.measure, mark.measure, loose_ends.measure, traveller.measure):
+    grown = partial(growth.measure, many="--long" in arguments)
+    for measure in (start.measure, verbs.measure, grown, mark.measure, loose_ends.measure, traveller.measure):
         for figure in measure():
             figures.append(figure)
             if "--json" not in arguments:
