@@ -33,12 +33,13 @@ def measure() -> Iterator[Figure]:
             "sheet": (*program, "sheet", folder, NAME),
             "ready": (*program, "ready", folder, NAME),
             "loose-ends": (*program, "loose-ends", folder, NAME),
+            "mark": (*program, "mark", folder, NAME, "1.01", "started", "--why", "gone over", "--by", "AB"),
             "undo": (*program, "undo", folder, NAME, "--by", "AB"),
         }
         spent = _spent(runs, room)
     for verb in ("--version", "--help"):
         yield against(f"firstcrank {verb} to import click", spent[verb], spent["click"], 1.5)
-    for verb in ("sheet", "ready", "loose-ends", "undo"):
+    for verb in ("sheet", "ready", "loose-ends", "mark", "undo"):
         yield against(f"firstcrank {verb} to import sqlalchemy, click", spent[verb], spent["libraries"], 1.4)
 
 

@@ -80,7 +80,12 @@ def _work(folder: Path) -> None:
     spec.loader.exec_module(demo)
     made: list[Any] = []
     begin = demo._new_build
-    demo._new_build = lambda *words: made.append(begin(*words)) or made[-1]
+
+    def begun(*words: Any) -> Any:
+        made.append(begin(*words))
+        return made[-1]
+
+    demo._new_build = begun
     spells = next(demo._spells(demo.date(2025, 7, 26)))[0]
     with Workshop.create(folder, name="Worked", now=spells) as workshop:
         demo._middle(workshop)
