@@ -25,7 +25,6 @@ from app.assembly.said.temporary import ITEM, Item
 from app.assembly.said.tools import TOOL
 from app.assembly.standing.conditions import totals
 from app.assembly.standing.holes import HoleStanding, hole_map, is_holes
-from app.assembly.standing.joints import final_sums
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import BoltPass, bolts, described_lines, joint_key
@@ -287,6 +286,8 @@ def joint_values(survey: Survey) -> list[Values]:
 
 
 def _joint(survey: Survey, said: JointSaid, lines: list[Line]) -> Values:
+    from app.assembly.standing.joints import final_sums  # brings the sums of a joint, wanted by few verbs
+
     sums = {line.id: total for line, _, total in final_sums(survey)}
     total = next((sums[line.id] for line in lines if line.id in sums), None)
     return {
