@@ -33,39 +33,11 @@ def test_every_verb_that_is_written_stands_in_the_table() -> None:
 
 
 # Verbs that list something, or say what they came to with the lines they moved.
-TELLING = [
-    "bolt",
-    "bolts",
-    "builds",
-    "cam",
-    "check-plan",
-    "count",
-    "decide",
-    "fit",
-    "found",
-    "gates",
-    "happened",
-    "health",
-    "hole",
-    "journal",
-    "lash",
-    "leave",
-    "loose-ends",
-    "opened",
-    "option",
-    "plans",
-    "put-in",
-    "ran",
-    "ready",
-    "results",
-    "resume",
-    "second-look",
-    "sheet",
-    "slacken",
-    "source",
-    "temporary",
-    "tool",
-]
+TELLING = (
+    *("bolt", "bolts", "builds", "cam", "check-plan", "count", "decide", "fit", "found", "gates", "happened", "health"),
+    *("hole", "journal", "lash", "leave", "loose-ends", "opened", "option", "plans", "put-in", "ran", "ready"),
+    *("results", "resume", "second-look", "sheet", "slacken", "source", "temporary", "tool"),
+)
 
 
 @pytest.mark.parametrize("name", TELLING)

@@ -19,9 +19,11 @@ from app.cli.doing import do, said, who
 from app.cli.opening import list_values, open_build
 from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number, preview
 from app.cli.saying import print_values, this_moment, verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.exchange.deeds import deed_values
 from app.exchange.tables import shipped_tables
+from app.words.facts.bolts import bolt_values
+from app.words.facts.joints import joint_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -44,11 +46,11 @@ def bolts(
 ) -> None:
     """Show a line's bolts in their order, or say what is known of its joint; without LINE, list the joints."""
     if line is None:
-        list_values(folder, build_name, export.joint_values, as_json, _joint_line)
+        list_values(folder, build_name, joint_values, as_json, _joint_line)
         return
     if not say:
         with open_build(folder, build_name) as (_, build):
-            found = export.bolt_values(Survey(build, this_moment()), _bolted(find_line(build, line)))
+            found = bolt_values(Survey(build, this_moment()), _bolted(find_line(build, line)))
         print_values(found, as_json, _bolt_line)
         return
     typed, initials = said(say, SAID, "one says of a joint"), who(by)
@@ -60,7 +62,7 @@ def bolts(
         except ValueError as error:
             raise Refused(phrase(RefusalKind.AT_LINE, line=target.number, matter=str(error))) from error
         deed = decide(build, a.DescribeJoint(target.id, joint, initials, at or moment))
-        value = export.deed_values(build, deed)
+        value = deed_values(build, deed)
         workshop.commit(build, deed, now=moment)
     print_values([value], as_json, lambda one: str(one["did"]))
 

@@ -12,7 +12,8 @@ from app.cli.opening import open_build
 from app.cli.options import pairs
 from app.cli.saying import print_values, this_moment
 from app.cli.trouble import complain
-from app.exchange.export_further import Values, deed_values
+from app.exchange.deeds import deed_values
+from app.words.telling import Values
 
 
 def said(words: Iterable[str], known: Iterable[str], what: str) -> dict[str, str]:

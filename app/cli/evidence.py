@@ -14,10 +14,11 @@ from app.cli.doing import do, who
 from app.cli.opening import list_values
 from app.cli.options import LIST, as_json, at, build_name, by_if_done, folder, pairs
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
+from app.words.facts.running import run_values
+from app.words.facts.second_look import second_look_values
+from app.words.telling import Values
 
 
 @click.command("second-look")
@@ -40,7 +41,7 @@ def second_look(
 ) -> None:
     """Look a second time at a line that is Done; without LINE, list the lines that want it."""
     if line is None:
-        list_values(folder, build_name, export.second_look_values, as_json, _second_look_line)
+        list_values(folder, build_name, second_look_values, as_json, _second_look_line)
         return
     read, initials = dict(pairs(values, "--value")), who(by)
     do(folder, build_name, lambda when: a.LookSecond(line, initials, when, read), at, as_json=as_json)
@@ -77,7 +78,7 @@ def ran(
 ) -> None:
     """Write down a spell of running; list shows the sums and the follow-ups that are due."""
     if what == LIST or not (by is not None or hours or distance or heat_cycles or note):
-        list_values(folder, build_name, export.run_values, as_json, _run_line)
+        list_values(folder, build_name, run_values, as_json, _run_line)
         return
     initials = who(by)
     run_hours = _amount(hours, Kind.TIME, "h") / 3600

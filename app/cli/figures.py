@@ -16,8 +16,8 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values
 from app.cli.options import as_json, at, build_name, by_if_done, folder, line_number, why
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.figures import candidate_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -85,7 +85,7 @@ def _figure_action(
 
 
 def _candidates(survey: Survey, line: str | None) -> list[Values]:
-    return export.candidate_values(survey.build, find_line(survey.build, line) if line else None)
+    return candidate_values(survey.build, find_line(survey.build, line) if line else None)
 
 
 def _candidate_line(value: Values) -> str:

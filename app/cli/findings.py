@@ -11,8 +11,8 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values
 from app.cli.options import as_json, at, build_name, by, by_if_done, folder
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.findings import finding_values
+from app.words.telling import Values
 
 DECISIONS = {one.value.replace(" ", "-"): one for one in Disposition if one is not Disposition.OPEN}
 
@@ -43,7 +43,7 @@ def found(
 ) -> None:
     """Write down what was found at a line and print its key; without LINE, list what was found and decided."""
     if line is None:
-        list_values(folder, build_name, lambda survey: export.finding_values(survey.build), as_json, _finding_line)
+        list_values(folder, build_name, lambda survey: finding_values(survey.build), as_json, _finding_line)
         return
     need(text is not None, "Missing argument 'TEXT': say what was found.")
     initials = who(by)

@@ -16,7 +16,7 @@ from app.cli.opening import open_build
 from app.cli.options import Moment, as_json, at, build_name, by, folder, line_number, pairs
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export
-from app.exchange.export_further import Values
+from app.words.telling import Values
 
 
 @click.command("loose-ends")

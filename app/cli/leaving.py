@@ -12,8 +12,8 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values, open_build
 from app.cli.options import as_json, at, build_name, by_if_done, folder, preview
 from app.cli.saying import print_values, this_moment, verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.leaving import remembered_values, resume_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -28,7 +28,7 @@ def leave(folder: Path, build_name: str, by: str | None, note: str, at: datetime
     """Leave the work with a note, and print what must be remembered; without --by, only print it."""
     need(by is not None or not note, "Missing option '--by'.")
     with open_build(folder, build_name, write=by is not None) as (workshop, build):
-        values = export.remembered_values(Survey(build, at or this_moment()))
+        values = remembered_values(Survey(build, at or this_moment()))
         if by is not None:
             workshop.commit(build, decide(build, a.Leave(note, by, at or this_moment())), now=this_moment())
     print_values(values, as_json, lambda value: str(value["text"]))
@@ -56,7 +56,7 @@ def resume(
 ) -> None:
     """Come back and say which of the last lines are still true; without --by, show the note left and what to ask."""
     if by is None and not (confirmed or doubted):
-        list_values(folder, build_name, export.resume_values, as_json, _resume_line)
+        list_values(folder, build_name, resume_values, as_json, _resume_line)
         return
     initials = who(by, preview=preview)
 

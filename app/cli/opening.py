@@ -8,8 +8,8 @@ from app.assembly.build import Build
 from app.assembly.standing.survey import Survey
 from app.cli.saying import print_values, this_moment
 from app.cli.trouble import Trouble
-from app.exchange.export_further import Values
 from app.store.workshop import Workshop
+from app.words.telling import Values
 
 
 @contextmanager

@@ -12,8 +12,9 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values
 from app.cli.options import LIST, as_json, at, build_name, by, by_if_done, folder, why
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.counts import count_values
+from app.words.facts.parts import fit_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -52,7 +53,7 @@ def fit(
 ) -> None:
     """Say that a part is on to look and measure, on for good, or off again; without PART, list the parts."""
     if part is None:
-        list_values(folder, build_name, lambda survey: export.fit_values(survey.build), as_json, _fit_line)
+        list_values(folder, build_name, lambda survey: fit_values(survey.build), as_json, _fit_line)
         return
     need(how is not None, "Missing argument 'trial|final|off'.")
     initials = who(by)
@@ -93,7 +94,7 @@ def count(
 ) -> None:
     """Write how often bolts were tightened so far, the machine shop's included; list shows the counts."""
     if fasteners == LIST:
-        list_values(folder, build_name, lambda survey: export.count_values(survey.build), as_json, _count_line)
+        list_values(folder, build_name, lambda survey: count_values(survey.build), as_json, _count_line)
         return
     need(times is not None, "Missing argument 'TIMES': 0 for new bolts, or how often they were tightened.")
     initials = who(by)

@@ -19,8 +19,8 @@ from app.cli.opening import list_values, open_build
 from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export_places as export
-from app.exchange.export_further import Values
 from app.exchange.measuring_tables import growth_over_steel
+from app.words.telling import Values
 
 
 @click.command()

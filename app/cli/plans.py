@@ -9,7 +9,7 @@ from app.assembly.plan.advice import advice
 from app.cli.options import as_json
 from app.cli.saying import print_values, verb
 from app.cli.trouble import Trouble
-from app.exchange.export_further import Values
+from app.words.telling import Values
 
 PLANS = RESOURCES / "plans"
 

@@ -13,11 +13,11 @@ import click
 
 from app.assembly.said.refusal import NotReady, Refused
 from app.cli.trouble import Trouble
-from app.exchange.export_further import Values
 from app.store.errors import StoreError
 from app.words.ends import shut_why
 from app.words.say import refusal as say_refusal
 from app.words.say import say
+from app.words.telling import Values
 
 
 @contextmanager

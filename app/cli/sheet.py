@@ -10,8 +10,8 @@ from app.cli.opening import check_stage, open_build
 from app.cli.options import Moment, as_json, build_name, folder
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export
-from app.exchange.export_further import Values
 from app.words.journal import told
+from app.words.telling import Values
 
 
 @click.command()

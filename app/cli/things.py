@@ -14,8 +14,9 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values
 from app.cli.options import LIST, as_json, at, build_name, by_if_done, folder
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.holes import hole_values
+from app.words.facts.temporary import item_values
+from app.words.telling import Values
 
 IN, OUT, LOST = "in", "out", "lost"
 
@@ -49,7 +50,7 @@ def temporary(
 ) -> None:
     """A rag, cap or tool goes in, comes out or is lost; list shows what is in and what was."""
     if what == LIST:
-        list_values(folder, build_name, export.item_values, as_json, _item_line)
+        list_values(folder, build_name, item_values, as_json, _item_line)
         return
     need(name is not None, f"Missing argument: say what is {what}.")
     thing, initials = name or "", who(by)
@@ -107,7 +108,7 @@ def _holes(survey: Survey, group: str, place: str) -> list[Values]:
     known = survey.build.groups
     if group and group not in known:
         raise Refused(phrase(RefusalKind.NO_HOLES, group=group, known=tuple(known)))
-    found = export.hole_values(survey, group, place)
+    found = hole_values(survey, group, place)
     if place and not found:
         places = tuple(one.id for one in survey.build.places_of(group))
         raise Refused(phrase(RefusalKind.NO_HOLE, group=group, place=place, known=places))

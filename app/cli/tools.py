@@ -11,8 +11,8 @@ from app.cli.doing import do, who
 from app.cli.opening import list_values
 from app.cli.options import LIST, Moment, as_json, at, build_name, by_if_done, folder, preview
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.tools import tool_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -55,7 +55,7 @@ def tool(
 ) -> None:
     """Enter a wrench or gauge, a check of it, or that it was found wrong; list shows them."""
     if tool == LIST:
-        list_values(folder, build_name, lambda survey: export.tool_values(survey.build), as_json, _tool_line)
+        list_values(folder, build_name, lambda survey: tool_values(survey.build), as_json, _tool_line)
         return
     initials = who(by, preview=preview)
 

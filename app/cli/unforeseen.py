@@ -10,8 +10,10 @@ from app.cli.doing import do, need, who
 from app.cli.opening import list_values
 from app.cli.options import as_json, at, build_name, by, by_if_done, disturbs, folder, preview, why
 from app.cli.saying import verb
-from app.exchange import export_further as export
-from app.exchange.export_further import Values
+from app.words.facts.events import happening_values
+from app.words.facts.options import option_values
+from app.words.facts.put_in import extra_values
+from app.words.telling import Values
 
 
 @click.command()
@@ -44,7 +46,7 @@ def opened(
 ) -> None:
     """Say that something was slackened, opened or removed; without TEXT, list the lines put in between."""
     if text is None:
-        list_values(folder, build_name, export.extra_values, as_json, _extra_line)
+        list_values(folder, build_name, extra_values, as_json, _extra_line)
         return
     initials = who(by, preview=preview)
 
@@ -107,7 +109,7 @@ def happened(
 ) -> None:
     """Say that something befell the build; without EVENT, list the events the plan knows."""
     if event is None:
-        list_values(folder, build_name, lambda survey: export.happening_values(survey.build), as_json, _happening_line)
+        list_values(folder, build_name, lambda survey: happening_values(survey.build), as_json, _happening_line)
         return
     initials = who(by, preview=preview)
     do(folder, build_name, lambda when: a.Happen(event, initials, when, note), at, as_json=as_json, preview=preview)
@@ -142,7 +144,7 @@ def option(
 ) -> None:
     """Answer an option of the plan anew, and see what comes, goes and reopens; without NAME, list them."""
     if name is None:
-        list_values(folder, build_name, lambda survey: export.option_values(survey.build), as_json, _option_line)
+        list_values(folder, build_name, lambda survey: option_values(survey.build), as_json, _option_line)
         return
     need(choice is not None, "Missing argument 'CHOICE'.")
     chosen, initials = choice or "", who(by, preview=preview)

@@ -11,13 +11,15 @@ from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
 from app.assembly.standing.waits import Waiting
-from app.exchange.export_further import Values, seen_values, time_text
 from app.exchange.export_places import result_values
 from app.exchange.phrases import phrase_values
 from app.words.ends import shut_why
+from app.words.facts.second_look import seen_values
 from app.words.journal import Told
 from app.words.marks import why
 from app.words.say import say
+from app.words.telling import Values
+from app.words.times import time_text
 
 
 def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:

@@ -4,8 +4,9 @@ from app.assembly.lines import Line
 from app.assembly.standing.lash_stops import LashStops, cam_said, lash_stops, margin_at
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
-from app.exchange.export_further import Values, time_text
 from app.trade.valves import lift_arc, safe_span
+from app.words.telling import Values
+from app.words.times import time_text
 
 
 def result_values(survey: Survey, line: Line) -> list[Values]:

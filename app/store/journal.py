@@ -116,11 +116,11 @@ WITH RECURSIVE word(verb) AS (
 ENTRIES = text("""
 WITH RECURSIVE word(id) AS (
   SELECT * FROM (SELECT id FROM entry ORDER BY about, form, event LIMIT 1)
-  UNION ALL SELECT (
-    SELECT later.id FROM entry AS this CROSS JOIN entry AS later
-    WHERE this.id = word.id AND (later.about, later.form, later.event) > (this.about, this.form, this.event)
-    ORDER BY later.about, later.form, later.event LIMIT 1
-  ) FROM word WHERE word.id IS NOT NULL
+  UNION ALL SELECT coalesce(
+    (SELECT id FROM entry WHERE about = this.about AND form = this.form AND event > this.event ORDER BY event LIMIT 1),
+    (SELECT id FROM entry WHERE about = this.about AND form > this.form ORDER BY form, event LIMIT 1),
+    (SELECT id FROM entry WHERE about > this.about ORDER BY about, form, event LIMIT 1)
+  ) FROM word JOIN entry AS this ON this.id = word.id
 ) SELECT about, form, event FROM entry JOIN word ON word.id = entry.id
 """)
 

@@ -3,7 +3,7 @@
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, Table, func, insert, select
 
@@ -53,6 +53,9 @@ from app.assembly.plan.steps import (
 )
 from app.store import tables as t
 from app.store.facts import read_facts
+
+if TYPE_CHECKING:
+    from app.assembly.make import Blank
 
 _SAME_NAME: tuple[str, ...] = (
     "do",
@@ -294,7 +297,7 @@ def _spec(row: Any) -> Spec:
 # --- writing
 
 
-def write_blank(connection: Connection, build_id: int, blank: Blank) -> None:
+def write_blank(connection: Connection, build_id: int, blank: "Blank") -> None:
     """Write a new build's stages, gates, sources, places and lines."""
     plan = blank.plan
     _insert(

@@ -8,12 +8,12 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
 from app.assembly.build import Build
 from app.assembly.deeds.undo import redo_of, undo_of
-from app.assembly.make import Blank
 from app.assembly.said.deeds import Deed, Verb, Written
 from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
@@ -34,6 +34,9 @@ from app.store.journal import (
     write_deed,
 )
 from app.store.mapping import arrangement_values, insert_row, read_build, write_blank
+
+if TYPE_CHECKING:
+    from app.assembly.make import Blank
 
 PHOTOS = "photos"
 BACKUPS = "backups"
@@ -173,7 +176,7 @@ class Workshop:
             found = connection.execute(query).scalar()
         return None if found is None else int(found)
 
-    def make_build(self, name: str, blank: Blank, plan_text: str, *, by: str, now: datetime) -> Build:
+    def make_build(self, name: str, blank: "Blank", plan_text: str, *, by: str, now: datetime) -> Build:
         """Write a new build; raise `StoreError` if the name is taken or empty."""
         clean = name.strip()
         if not clean or len(clean) > 80 or not clean.isprintable():
@@ -323,7 +326,7 @@ def _put_arrow(connection: Connection, build_id: int, arrow: Arrow) -> None:
     connection.execute(insert(t.ARROW).values(values | {"build_id": build_id}))
 
 
-def _plan_id(connection: Connection, blank: Blank, text: str) -> int:
+def _plan_id(connection: Connection, blank: "Blank", text: str) -> int:
     digest = hashlib.sha256(text.encode()).hexdigest()
     found = connection.execute(select(t.PLAN.c.id).where(t.PLAN.c.digest == digest)).scalar()
     if found is not None:

@@ -1,17 +1,19 @@
-"""`python -m tests.benchmarks [--json]`: how fast the program is against a stated floor, all in one run."""
+"""`python -m tests.benchmarks [--json] [--long]`: how fast the program is against a stated floor, all in one run."""
 
 import json
 import os
 import sys
 from dataclasses import asdict
+from functools import partial
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from tests.benchmarks import logbook, looks, loose_ends, mark, start, traveller, undo
+from tests.benchmarks import growth, logbook, looks, loose_ends, mark, start, traveller, undo, verbs
 from tests.benchmarks.figure import Figure
 
 MEASURES = (
     start.measure,
+    verbs.measure,
     mark.measure,
     undo.measure,
     looks.measure,
@@ -24,7 +26,8 @@ MEASURES = (
 def main(arguments: list[str]) -> int:
     """Run them all; gives 1 if one misses its limit."""
     figures: list[Figure] = []
-    for measure in MEASURES:
+    grown = partial(growth.measure, many="--long" in arguments)
+    for measure in (*MEASURES, grown):
         for figure in measure():
             figures.append(figure)
             if "--json" not in arguments:

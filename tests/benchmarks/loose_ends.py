@@ -1,10 +1,11 @@
-"""All loose ends of a large build, from nothing known to all of them found."""
+"""All loose ends of the worked build, against a loop of plain Python over the same facts."""
 
 import statistics
 import time
-from collections.abc import Iterator
-from dataclasses import replace
-from datetime import timedelta
+from collections.abc import Callable, Iterator
+from dataclasses import fields, replace
+from datetime import UTC, datetime
+from typing import Any
 
 from app.assembly.build import Build
 from app.assembly.rules import loose_ends
@@ -12,42 +13,48 @@ from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import MARK
 from app.assembly.standing.survey import Survey
-from tests.benchmarks.builds import NOW, large_build
-from tests.benchmarks.figure import Figure
+from app.store.workshop import Workshop
+from tests.benchmarks import worked
+from tests.benchmarks.figure import Figure, against
+
+RUNS = 15
+NOW = datetime(2026, 6, 1, 12, 0, tzinfo=UTC)
+FIRST, AFTER_A_MARK = 10, 6
 
 
 def measure() -> Iterator[Figure]:
-    """The median of several looks: from nothing known at two sizes, and after one mark, most of it known."""
-    yield _first_look(300, 3000, 10)
-    yield _first_look(400, 5000, 20)
-    yield _after_a_mark(400, 5000, 5)
-
-
-def _first_look(lines: int, readings: int, limit: float) -> Figure:
-    build = large_build(lines, readings)
-    times = []
-    for _ in range(15):
+    """The median of several looks, each with a loop beside it: from nothing known, and after one mark."""
+    with Workshop.open_at(worked.worked(), now=NOW, write=False) as shop:
+        build = shop.load(1)
+    looks, marks, floors = [], [], []
+    for number in range(RUNS):
+        floors.append(_spent(lambda: _looped(build)))
         build.worked_out.clear()
-        times.append(_look(build))
-    name = f"all loose ends, {lines} lines, {readings:,} readings"
-    return Figure(name, round(statistics.median(times), 2), None, None, limit)
+        looks.append(_spent(lambda: _look(build)))
+        marked = _marked(build, number)
+        marks.append(_spent(lambda marked=marked: _look(marked)))  # type: ignore[misc]
+    floor = statistics.median(floors)
+    yield against("all loose ends to a loop over the facts", statistics.median(looks), floor, FIRST)
+    yield against("loose ends after a mark to a loop over the facts", statistics.median(marks), floor, AFTER_A_MARK)
 
 
-def _after_a_mark(lines: int, readings: int, limit: float) -> Figure:
-    build = large_build(lines, readings)
-    _look(build)
-    times = []
-    for number in range(30):
-        line = build.lines[number]
-        mark = replace(build.facts.lines[line.id], why=str(number))
-        build = build.after(Deed(Verb.MARK, "MK", NOW, (Entry(EventName.MARK, Subject(MARK, line.id), None, mark),)))
-        times.append(_look(build))
-    return Figure(f"one mark looked at anew, {lines} lines", round(statistics.median(times), 2), None, None, limit)
+def _marked(build: Build, number: int) -> Build:
+    line = next(one for one in build.lines[number:] if one.id in build.facts.lines)
+    mark = replace(build.facts.lines[line.id], why=str(number))
+    return build.after(Deed(Verb.MARK, "MK", NOW, (Entry(EventName.MARK, Subject(MARK, line.id), None, mark),)))
 
 
-def _look(build: Build) -> float:
+def _looped(build: Build) -> int:
+    """Every field of every fact looked at once."""
+    facts: list[Any] = list(build.facts.all().values())
+    return sum(getattr(fact, one.name) is not None for fact in facts for one in fields(fact))
+
+
+def _look(build: Build) -> None:
+    assert loose_ends(Survey(build, NOW))
+
+
+def _spent(job: Callable[[], object]) -> float:
     begun = time.perf_counter()
-    found = loose_ends(Survey(build, NOW + timedelta(days=1)))
-    spent = (time.perf_counter() - begun) * 1000
-    assert found
-    return spent
+    job()
+    return (time.perf_counter() - begun) * 1000

@@ -1,6 +1,7 @@
 """From nothing to a painted sheet, against a bare program that opens a window on an empty table."""
 
 import os
+import shutil
 import statistics
 import subprocess
 import sys
@@ -9,7 +10,7 @@ import time
 from collections.abc import Iterator
 from pathlib import Path
 
-from tests.benchmarks.builds import shipped_workshop
+from tests.benchmarks import worked
 from tests.benchmarks.figure import Figure, against
 
 RUNS = 7
@@ -94,7 +95,7 @@ def measure() -> Iterator[Figure]:
     """The median of several starts of each, taken in turn so that both meet the same machine."""
     with tempfile.TemporaryDirectory() as room:
         folder = Path(room)
-        shipped_workshop(folder / "workshop")
+        shutil.copytree(worked.worked(), folder / "workshop")
         environment = os.environ | {
             "QT_QPA_PLATFORM": "offscreen",
             "PYTHONPATH": str(ROOT),

@@ -11,9 +11,9 @@ from app.assembly.said.phrase import phrase
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.waits import NotYet, Waiting, WaitKind
 from app.exchange import export
-from app.exchange.export_further import Values
 from app.exchange.phrases import phrase_values
 from app.words.journal import told
+from app.words.telling import Values
 from tests.plans import EVENING, Bench
 
 SHEET = "line step stage title state spec source places readings hold gate needs option marks"

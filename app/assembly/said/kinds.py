@@ -13,6 +13,9 @@ from pathlib import Path
 from pkgutil import iter_modules
 from typing import Any, Generic, NamedTuple, TypeVar
 
+# The modules of this folder that describe no kind of fact, and are not loaded to look for one.
+NO_FACTS = frozenset({"actions", "deeds", "facts", "kinds", "phrase", "refusal"})
+
 F = TypeVar("F")
 Values = dict[str, Any]
 
@@ -95,7 +98,7 @@ def every_kind() -> Mapping[str, FactKind[Any]]:
 
 
 def _described() -> Iterator[FactKind[Any]]:
-    for module in iter_modules([str(Path(__file__).parent)]):
-        yield from (
-            one for one in vars(import_module(f"{__package__}.{module.name}")).values() if isinstance(one, FactKind)
-        )
+    for name in (module.name for module in iter_modules([str(Path(__file__).parent)])):
+        if name not in NO_FACTS:
+            found = vars(import_module(f"{__package__}.{name}")).values()
+            yield from (one for one in found if isinstance(one, FactKind))

@@ -2,7 +2,6 @@
 
 from app.assembly.build import ARRANGEMENT, Build
 from app.assembly.deeds.labels import did
-from app.assembly.deeds.options import arrangement_change, option_change
 from app.assembly.lines import Line
 from app.assembly.said.deeds import Deed, Entry, EventName
 from app.assembly.said.figures import Candidate
@@ -12,48 +11,10 @@ from app.assembly.said.options import Chosen
 from app.assembly.said.put_in import Extra
 from app.exchange.phrases import phrase_values
 from app.words.deeds import label
-from app.words.facts.bolts import bolt_values
-from app.words.facts.counts import count_values
-from app.words.facts.events import happening_values
-from app.words.facts.figures import candidate_values
-from app.words.facts.findings import finding_values
-from app.words.facts.holes import hole_values
-from app.words.facts.joints import joint_values
-from app.words.facts.leaving import remembered_values, resume_values
-from app.words.facts.options import option_values
-from app.words.facts.parts import fit_values
-from app.words.facts.put_in import extra_values
-from app.words.facts.running import run_values
-from app.words.facts.second_look import second_look_values, seen_values
-from app.words.facts.temporary import item_values
-from app.words.facts.tools import tool_values
 from app.words.lines import line_number, line_values
 from app.words.marks import why
 from app.words.telling import Values
 from app.words.times import time_text
-
-__all__ = [
-    "Values",
-    "bolt_values",
-    "candidate_values",
-    "count_values",
-    "deed_values",
-    "extra_values",
-    "finding_values",
-    "fit_values",
-    "happening_values",
-    "hole_values",
-    "item_values",
-    "joint_values",
-    "option_values",
-    "remembered_values",
-    "resume_values",
-    "run_values",
-    "second_look_values",
-    "seen_values",
-    "time_text",
-    "tool_values",
-]
 
 _MOVED = (EventName.DISTURBED, EventName.OPENED)
 
@@ -85,6 +46,8 @@ def _line_of(build: Build, entry: Entry) -> str | None:
 
 def _change(build: Build, entry: Entry) -> tuple[list[Line], list[Line]]:
     if isinstance(entry.new, Chosen):
+        from app.assembly.deeds.options import option_change  # brings all that deeds need, wanted by few verbs
+
         return option_change(build, entry.subject.key, entry.new.choice)
     return [], []
 
@@ -92,6 +55,8 @@ def _change(build: Build, entry: Entry) -> tuple[list[Line], list[Line]]:
 def _laid_out(build: Build, entry: Entry) -> list[Line]:
     """The lines that get other places when the engine itself is laid out otherwise."""
     if isinstance(entry.new, Chosen) and entry.subject.key.startswith(ARRANGEMENT):
+        from app.assembly.deeds.options import arrangement_change  # as above
+
         return arrangement_change(build, entry.subject.key.removeprefix(ARRANGEMENT), int(entry.new.choice))
     return []
 
