@@ -1,7 +1,6 @@
 """A window on a small build of our own, worked with real keys and a real mouse."""
 
 from collections.abc import Callable, Iterator
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -9,7 +8,6 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.build.make import make_blank
 from app.desk import settings as settings_file
 from app.desk.list_page import RowList
 from app.desk.main import WheelGuard, make_theme
@@ -17,9 +15,8 @@ from app.desk.sheet_layout import RowLayout, lay_out
 from app.desk.sheet_view import SheetView
 from app.desk.theme import load_fonts
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
 from app.sheet.rows import LineRow
-from app.store.workshop import Workshop
+from tests.workshops import JUST_NOW, put_workshop
 
 PLAN = """
 format = 1
@@ -118,12 +115,7 @@ Opener = Callable[..., MainWindow]
 @pytest.fixture
 def workshop_folder(tmp_path: Path) -> Path:
     """A workshop with one build “Grey four” made from the small plan."""
-    folder = tmp_path / "workshop"
-    with Workshop.create(folder, name="Test", now=datetime.now(UTC)) as workshop:
-        blank = make_blank(parse_plan(PLAN), {})
-        workshop.make_build("Grey four", blank, PLAN, by="MK", now=datetime.now(UTC))
-        workshop.keep_initials("MK")
-    return folder
+    return put_workshop(tmp_path / "workshop", plan=PLAN, build="Grey four", by="MK", made=JUST_NOW, initials="MK")
 
 
 @pytest.fixture

@@ -16,7 +16,6 @@ from app.build.lines import Line
 from app.build.make import begin_build, make_blank
 from app.build.survey import Survey
 from app.build.tightening import joint_lines, joint_passes
-from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from app.paper.fields import marked_box
 from app.paper.items import MM, Drawing, Rule, Text
@@ -24,6 +23,7 @@ from app.paper.letters import width_pt
 from app.paper.step_sheet import step_groups, step_lines
 from app.paper.strips import HALF, WIDTH, Group
 from app.sheet.marks import Frame
+from tests.cases.story import shipped
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
@@ -160,7 +160,7 @@ def test_no_two_boxes_or_bolts_lie_over_each_other_and_none_leaves_the_sheet(cou
 
 def described_head(plan: Path) -> Build:
     """The head of a shipped plan: figures entered, joint described with wrench and adapter, ready to be tightened."""
-    build = begin_build(make_blank(read_plan(plan), {}), key=1, name="Grey four", made=BEGUN)
+    build = begin_build(make_blank(shipped(plan.stem), {}), key=1, name="Grey four", made=BEGUN)
     now = BEGUN + timedelta(days=1)
 
     def act(action: a.Action) -> None:

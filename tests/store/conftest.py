@@ -14,10 +14,10 @@ from app.build.actions import Action, MarkLine
 from app.build.build import Build
 from app.build.decide import decide
 from app.build.facts import State
-from app.build.make import make_blank
 from app.store.database import FILE
 from app.store.workshop import Workshop
-from tests.plans import EVENING, SMALL, small_plan
+from tests.plans import EVENING, SMALL
+from tests.workshops import put_workshop
 
 NOBODY = 65534
 
@@ -59,9 +59,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def hand(folder: Path) -> Hand:
     """A workshop with a new small build, closed."""
-    with Workshop.create(folder, name="Garage", now=EVENING) as workshop:
-        workshop.make_build("Hill climber", make_blank(small_plan(), {}), SMALL, by="AB", now=EVENING)
-    return Hand(folder)
+    return Hand(put_workshop(folder, plan=SMALL, build="Hill climber", by="AB", made=EVENING))
 
 
 @pytest.fixture
