@@ -8,6 +8,16 @@ os.environ["QT_QPA_PLATFORM"] = "offscreen"
 
 import pytest
 
+from tests.length import go_the_long_way
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="walk whole plans, not a seeded sample of them")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    go_the_long_way(bool(config.getoption("--long")))
+
 
 class _Kept(logging.Handler):
     """Keeps every record that reaches it."""

@@ -10,6 +10,7 @@ import pytest
 from app.exchange.plan_file import parse_plan
 from tests.plans import SMALL
 from tests.test_cli import Cli, cli  # noqa: F401  the fixture
+from tests.workshops import JUST_NOW, put_workshop
 
 B = "Hill climber"
 AB = ("--by", "AB")
@@ -50,11 +51,9 @@ def _plan_text() -> str:
 
 
 @pytest.fixture
-def garage(cli: Cli, tmp_path: Path) -> Cli:  # noqa: F811
+def garage(cli: Cli) -> Cli:  # noqa: F811
     """A workshop with one small build."""
-    path = tmp_path / "small.toml"
-    path.write_text(_plan_text(), "utf-8")
-    cli.did("new", "--plan", path, "--name", B)
+    put_workshop(Path(cli.folder), plan=_plan_text(), build=B, by="", made=JUST_NOW)
     return cli
 
 

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import timedelta
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -33,19 +32,20 @@ from app.assembly.said.refusal import NotReady, Refused
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.remembered import must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Survey
-from app.exchange.plan_file import read_plan
 from app.words.journal import told
 from app.words.say import refusal, say
+from tests.cases.story import SHIPPED as NAMES
+from tests.cases.story import shipped
+from tests.length import at_most
 from tests.plans import EVENING, Bench, small_plan
 from tests.refused import refused
 
-PLANS = Path(__file__).parents[2] / "resources" / "plans"
 SMALL = small_plan()
-SHIPPED = {path.stem: read_plan(path) for path in sorted(PLANS.glob("*.toml"))}
+SHIPPED = {name: shipped(name) for name in NAMES}
 CONDITIONS = ((), ("cycles:1",), ("date:2026-03-03",), ("distance:100 km", "hours:2 h"))
 VALUES = ("0.12 mm", "0.9 mm", "7 thou", "80.01 mm", "350 kPa", "20 kPa", "oil", "nothing", "unknown", "many", "61 N·m")
-WALK = settings(max_examples=150, deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
-LONG_WALK = settings(WALK, max_examples=15)
+WALK = settings(max_examples=at_most(150, 30), deadline=None, derandomize=True, suppress_health_check=list(HealthCheck))
+LONG_WALK = settings(WALK, max_examples=at_most(15, 3))
 
 # A walk is drawn as plain numbers, so that a failing one shrinks well; each turns into an action on the build at hand.
 Move = tuple[int, int, int, int]

@@ -4,7 +4,6 @@ import sys
 from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import UTC, datetime
 from pathlib import Path
 from types import FrameType
 
@@ -13,7 +12,6 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QComboBox, QLabel, QLineEdit, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.assembly.make import make_blank
 from app.desk import settings as settings_file
 from app.desk.main import WheelGuard, make_theme
 from app.desk.pages.list_page import RowList
@@ -21,9 +19,8 @@ from app.desk.sheet.layout import RowLayout, lay_out
 from app.desk.sheet.view import SheetView
 from app.desk.theme import load_fonts
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
 from app.sheet.rows import LineRow
-from app.store.workshop import Workshop
+from tests.workshops import JUST_NOW, put_workshop
 
 PLAN = """
 format = 1
@@ -122,12 +119,7 @@ Opener = Callable[..., MainWindow]
 @pytest.fixture
 def workshop_folder(tmp_path: Path) -> Path:
     """A workshop with one build “Grey four” made from the small plan."""
-    folder = tmp_path / "workshop"
-    with Workshop.create(folder, name="Test", now=datetime.now(UTC)) as workshop:
-        blank = make_blank(parse_plan(PLAN), {})
-        workshop.make_build("Grey four", blank, PLAN, by="MK", now=datetime.now(UTC))
-        workshop.keep_initials("MK")
-    return folder
+    return put_workshop(tmp_path / "workshop", plan=PLAN, build="Grey four", by="MK", made=JUST_NOW, initials="MK")
 
 
 @pytest.fixture

@@ -7,14 +7,13 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from pytestqt.qtbot import QtBot
 
-from app.assembly.make import make_blank
 from app.assembly.said import actions as a
 from app.desk.places.grid_page import MeasurePage
 from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
 from app.store.workshop import Workshop
 from tests.desk.conftest import PLAN, Opener, press, state
+from tests.workshops import JUST_NOW, put_workshop
 
 K = Qt.Key
 LASH = """[[stages.steps]]
@@ -31,12 +30,9 @@ id = "opens\""""
 def _folder(tmp_path: Path, valves: int) -> Path:
     counts = f"cam_journals = 3\nintake_per_cylinder = {valves}\nexhaust_per_cylinder = {valves}"
     plan = PLAN.replace('[[stages.steps]]\nid = "opens"', LASH).replace("cam_journals = 3", counts)
-    folder = tmp_path / f"lash {valves}"
-    now = datetime.now(UTC)
-    with Workshop.create(folder, name="Test", now=now) as workshop:
-        workshop.make_build("Grey four", make_blank(parse_plan(plan), {}), plan, by="MK", now=now)
-        workshop.keep_initials("MK")
-    return folder
+    return put_workshop(
+        tmp_path / f"lash {valves}", plan=plan, build="Grey four", by="MK", made=JUST_NOW, initials="MK"
+    )
 
 
 def _page(window: MainWindow, qtbot: QtBot) -> LashPage:

@@ -1,6 +1,5 @@
 """The sum that goes with a line: opened by a key with what the line knows, and left again to the line."""
 
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
@@ -8,14 +7,12 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit, QPlainTextEdit
 from pytestqt.qtbot import QtBot
 
-from app.assembly.make import make_blank
 from app.desk.pages.sums_page import SumsPage
 from app.desk.places.grid_page import MeasurePage
 from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
-from app.store.workshop import Workshop
 from tests.desk.conftest import PLAN, Opener, press
+from tests.workshops import JUST_NOW, put_workshop
 
 K = Qt.Key
 STEPS = """[[stages.steps]]
@@ -46,11 +43,8 @@ def window(open_window: Opener, tmp_path: Path) -> MainWindow:
     """A window on a plan with a bearing line, a shimmed lash line and a plain one."""
     counts = "cam_journals = 3\nintake_per_cylinder = 1\nexhaust_per_cylinder = 1"
     plan = PLAN.replace('[[stages.steps]]\nid = "opens"', STEPS, 1).replace("cam_journals = 3", counts)
-    now = datetime.now(UTC)
-    with Workshop.create(tmp_path / "sums", name="Test", now=now) as workshop:
-        workshop.make_build("Grey four", make_blank(parse_plan(plan), {}), plan, by="MK", now=now)
-        workshop.keep_initials("MK")
-    return open_window(tmp_path / "sums")
+    folder = put_workshop(tmp_path / "sums", plan=plan, build="Grey four", by="MK", made=JUST_NOW, initials="MK")
+    return open_window(folder)
 
 
 def _text(window: MainWindow, key: str) -> str:

@@ -8,14 +8,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
-from app.assembly.make import make_blank
 from app.assembly.said import actions as a
 from app.desk.places.grid_page import MeasurePage
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
 from app.sheet.grid import GridCell
 from app.store.workshop import Workshop
 from tests.desk.conftest import PLAN, Opener, choose, field, fields, press, push, state, words
+from tests.workshops import JUST_NOW, put_workshop
 
 K = Qt.Key
 BEARINGS = PLAN.replace(
@@ -36,12 +35,7 @@ id = "opens\"""",
 @pytest.fixture
 def bearing_folder(tmp_path: Path) -> Path:
     """A workshop with one build that has a bearing set to measure."""
-    folder = tmp_path / "bearings"
-    now = datetime.now(UTC)
-    with Workshop.create(folder, name="Test", now=now) as workshop:
-        workshop.make_build("Grey four", make_blank(parse_plan(BEARINGS), {}), BEARINGS, by="MK", now=now)
-        workshop.keep_initials("MK")
-    return folder
+    return put_workshop(tmp_path / "bearings", plan=BEARINGS, build="Grey four", by="MK", made=JUST_NOW, initials="MK")
 
 
 @pytest.fixture

@@ -8,16 +8,15 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtWidgets import QApplication, QPushButton
 from pytestqt.qtbot import QtBot
 
-from app.assembly.make import make_blank
 from app.assembly.said import actions as a
 from app.assembly.said.bolts import BoltTurn
 from app.assembly.standing.tightening import joint_of, next_pass_of, turns_of
 from app.desk.places.bolts_page import TightenPage
 from app.desk.window import MainWindow
-from app.exchange.plan_file import parse_plan
 from app.sheet.tighten import tighten_view
 from app.store.workshop import Workshop
 from tests.desk.conftest import Opener, calls, choose, field, press, push, state, words
+from tests.workshops import JUST_NOW, put_workshop
 
 K = Qt.Key
 HEAD = """
@@ -98,12 +97,7 @@ STUDS = [str(n) for n in range(1, 11)]
 @pytest.fixture
 def head_folder(tmp_path: Path) -> Path:
     """A workshop with one build of the head."""
-    folder = tmp_path / "head"
-    now = datetime.now(UTC)
-    with Workshop.create(folder, name="Test", now=now) as workshop:
-        workshop.make_build("Grey four", make_blank(parse_plan(PLAN), {}), PLAN, by="MK", now=now)
-        workshop.keep_initials("MK")
-    return folder
+    return put_workshop(tmp_path / "head", plan=PLAN, build="Grey four", by="MK", made=JUST_NOW, initials="MK")
 
 
 @pytest.fixture

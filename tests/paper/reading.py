@@ -5,11 +5,38 @@ from typing import Any
 
 import pypdfium2
 from pypdf import PdfReader
+from pypdf.generic import DictionaryObject, NameObject, StreamObject
+
+
+def opened(path: Path) -> PdfReader:
+    """The file, its words quick to read: a mark holds none, but its fonts would be read anew each time it stands."""
+    reader = PdfReader(path)
+    seen: set[int] = set()
+    for page in reader.pages:
+        _lighten(page, seen)
+    return reader
+
+
+def _lighten(owner: DictionaryObject, seen: set[int]) -> None:
+    resources = owner["/Resources"]
+    assert isinstance(resources, DictionaryObject)
+    forms = resources.get("/XObject", DictionaryObject()).get_object()
+    assert isinstance(forms, DictionaryObject)
+    for name in forms:
+        form = forms[name]
+        assert isinstance(form, StreamObject)
+        if id(form) in seen:
+            continue
+        seen.add(id(form))
+        if b" Tj" in form.get_data():
+            _lighten(form, seen)
+        else:
+            form[NameObject("/Resources")] = DictionaryObject()
 
 
 def page_texts(path: Path) -> list[str]:
     """The words of each page, with single spaces."""
-    return [" ".join(page.extract_text().split()) for page in PdfReader(path).pages]
+    return [" ".join(page.extract_text().split()) for page in opened(path).pages]
 
 
 def all_text(path: Path) -> str:
@@ -25,7 +52,7 @@ def sizes_pt(path: Path) -> set[float]:
         if text.strip():
             found.add(round(size, 2))
 
-    for page in PdfReader(path).pages:
+    for page in opened(path).pages:
         page.extract_text(visitor_text=visit)
     return found
 

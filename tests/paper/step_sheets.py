@@ -8,10 +8,10 @@ from click.testing import CliRunner
 from app.assembly.make import begin_build, make_blank
 from app.assembly.standing.survey import Survey
 from app.cli.main import main
-from app.exchange.plan_file import read_plan
 from app.paper.pdf.items import Item, Text
 from app.paper.pdf.strips import Group
 from app.paper.traveller.traveller import write_traveller
+from tests.cases.story import shipped
 from tests.paper.builds import BEGUN, Hand
 from tests.paper.reading import ink_box_mm
 
@@ -23,7 +23,7 @@ HOSTILE = ["<b>bold</b> & ( \\\\ {0}", "名前 🔧", "W" * 3000, "a word " * 60
 
 def fresh(path: Path, options: dict[str, str] | None = None) -> Survey:
     """A build of a shipped plan with nothing done."""
-    build = begin_build(make_blank(read_plan(path), options or {}), key=1, name="Grey four", made=BEGUN)
+    build = begin_build(make_blank(shipped(path.stem), options or {}), key=1, name="Grey four", made=BEGUN)
     return Survey(build, BEGUN)
 
 

@@ -7,7 +7,6 @@ from typing import Any
 
 import pypdfium2
 import pytest
-from pypdf import PdfReader
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import How
@@ -24,7 +23,7 @@ from app.paper.pdf.strips import HALF, WIDTH, Group
 from app.paper.steps.bolts import step_lines
 from app.paper.steps.readings import measure_groups, measure_lines
 from tests.paper.builds import BEGUN, PLAN, Hand
-from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
+from tests.paper.reading import all_text, greys, ink_box_mm, opened, page_texts, sizes_pt
 from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
 
 V8, FOUR, OHC = (next(path for path in PLANS if path.stem == stem) for stem in ("v8-ohv", "four-ohv", "four-ohc"))
@@ -293,7 +292,7 @@ def test_hatched_and_solid_lifts_stay_apart_in_one_bit(tmp_path: Path) -> None:
         if text.strip() in ("intake lifted", "exhaust lifted"):
             places[text.strip()] = (text_matrix[4], text_matrix[5])
 
-    PdfReader(out).pages[number].extract_text(visitor_text=visit)
+    opened(out).pages[number].extract_text(visitor_text=visit)
     document = pypdfium2.PdfDocument(out)
     dots = 150 / 72
     page = document[number].render(scale=dots, no_smoothpath=True, grayscale=True).to_pil()

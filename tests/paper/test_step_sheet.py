@@ -18,7 +18,6 @@ from app.assembly.said.marks import TICK, State, Tick
 from app.assembly.standing.joints import described
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import joint_lines, joint_passes
-from app.exchange.plan_file import read_plan
 from app.exchange.tables import shipped_tables
 from app.paper.pdf.items import MM, Drawing, Rule, Text
 from app.paper.pdf.letters import width_pt
@@ -26,6 +25,7 @@ from app.paper.pdf.strips import HALF, WIDTH, Group
 from app.paper.steps.bolts import step_groups, step_lines
 from app.paper.traveller.fields import marked_box
 from app.sheet.draw.marks import Frame
+from tests.cases.story import shipped
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
 from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
@@ -162,7 +162,7 @@ def test_no_two_boxes_or_bolts_lie_over_each_other_and_none_leaves_the_sheet(cou
 
 def described_head(plan: Path) -> Build:
     """The head of a shipped plan: figures entered, joint described with wrench and adapter, ready to be tightened."""
-    build = begin_build(make_blank(read_plan(plan), {}), key=1, name="Grey four", made=BEGUN)
+    build = begin_build(make_blank(shipped(plan.stem), {}), key=1, name="Grey four", made=BEGUN)
     now = BEGUN + timedelta(days=1)
 
     def act(action: a.Action) -> None:

@@ -64,6 +64,10 @@ JUNK = "☹ 1/0 %"
 ASKED = [(one, ask) for one in SUMS for ask in one.asks]
 
 
+def _id(each: Sum | Ask) -> str:
+    return each.id if isinstance(each, Sum) else each.key
+
+
 def values(id_: str, **typed: str) -> dict[str, Any]:
     """What a sum comes to."""
     return dict(BY_ID[id_].answer(typed, SHELF).values)
@@ -86,7 +90,7 @@ def test_every_value_says_its_unit_in_its_name(one: Sum) -> None:
     assert [key for key in keys - NAMES if not re.search(rf"_({UNITS})$", key)] == []
 
 
-@pytest.mark.parametrize(("one", "ask"), ASKED, ids=lambda each: each.id if isinstance(each, Sum) else each.key)
+@pytest.mark.parametrize(("one", "ask"), ASKED, ids=_id)
 def test_what_cannot_be_read_is_refused_in_one_sentence_that_names_its_field(one: Sum, ask: Ask) -> None:
     typed = {**WHOLE.get(one.id, {}), **one.example, ask.key: JUNK}
     for key in OTHERS.get((one.id, ask.key), ()):
@@ -121,7 +125,7 @@ WITH = {
 
 
 @pytest.mark.parametrize(
-    ("one", "ask"), [(one, ask) for one, ask in ASKED if not ask.optional and not ask.default], ids=str
+    ("one", "ask"), [(one, ask) for one, ask in ASKED if not ask.optional and not ask.default], ids=_id
 )
 def test_what_is_needed_is_asked_for_by_its_name(one: Sum, ask: Ask) -> None:
     with pytest.raises(Missing, match=re.escape(f"{ask.label}: still to be given")):

@@ -12,12 +12,12 @@ import pytest
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
-from app.assembly.make import make_blank
 from app.assembly.said.actions import Action, MarkLine
 from app.assembly.said.marks import State
 from app.store.database import FILE
 from app.store.workshop import Workshop
-from tests.plans import EVENING, SMALL, small_plan
+from tests.plans import EVENING, SMALL
+from tests.workshops import put_workshop
 
 NOBODY = 65534
 
@@ -61,9 +61,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def hand(folder: Path) -> Hand:
     """A workshop with a new small build, closed."""
-    with Workshop.create(folder, name="Garage", now=EVENING) as workshop:
-        workshop.make_build("Hill climber", make_blank(small_plan(), {}), SMALL, by="AB", now=EVENING)
-    return Hand(folder)
+    return Hand(put_workshop(folder, plan=SMALL, build="Hill climber", by="AB", made=EVENING))
 
 
 @pytest.fixture
