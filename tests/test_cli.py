@@ -560,7 +560,8 @@ class Walk:
             self._open = workshop, workshop.load(workshop.find(self.build))
         workshop, build = self._open
         for action in actions:
-            workshop.commit(build, decide(build, action), now=now)
+            build = workshop.commit(build, decide(build, action), now=now)
+        self._open = workshop, build
 
     def let_go(self) -> None:
         """Leave the workshop to the verbs."""

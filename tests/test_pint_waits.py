@@ -8,6 +8,7 @@ import subprocess
 import sys
 from pathlib import Path
 
+from tests.fixtures import tellings
 from tests.fixtures.make_expected import unpack
 
 ROOT = Path(__file__).parents[1]
@@ -15,20 +16,21 @@ ROOT = Path(__file__).parents[1]
 VERBS = """
 import click
 import sys
-from app.cli import main
+from app.cli import main as verbs
 from app.sheet.sums import SUMS
 
 workshop, out = sys.argv[1:]
 B = "1"
 
 def run(*words):
-    main.main([str(word) for word in words], standalone_mode=False)
+    verbs.main([str(word) for word in words], standalone_mode=False)
     if "pint" in sys.modules:
         sys.exit(f"{' '.join(words)} loads pint")
 
 def looks():
     # Every verb that wants no more than a workshop and a build only looks when it is given no more.
-    for name, verb in main.commands.items():
+    for name in verbs.VERBS:
+        verb = verbs.main.get_command(click.Context(verbs.main), name)
         needed = {one.name for one in verb.get_params(click.Context(verb)) if one.required}
         if needed == {"folder", "build_name"}:
             yield name
@@ -53,7 +55,7 @@ for one in SUMS:
     if one.id != "unit":
         run(one.id, *(word for key, text in one.example.items() for word in (f"--{key.replace('_', '-')}", text)))
 
-main.main(["unit", "--value", "18 lb-ft"], standalone_mode=False)
+verbs.main(["unit", "--value", "18 lb-ft"], standalone_mode=False)
 assert "pint" in sys.modules, "what is looked for here has another name by now"
 """
 
@@ -72,14 +74,14 @@ application = make_application(["test"])
 settings = settings_file.Settings()
 window = MainWindow(make_theme(application, settings), settings, config)
 window.show()
-window.open_workshop(workshop)
+window.workshops.open_workshop(workshop)
 window.warm_up()
 for stage in window.work.build.stages:
-    window.show_stage_first(stage.number)
+    window.home.show_stage_first(stage.number)
     for _ in range(30):
         QTest.keyClick(window.sheet, Qt.Key.Key_Down)
     application.processEvents()
-window.show_stage_first(1)
+window.home.show_stage_first(1)
 QTest.keyClick(window.sheet, Qt.Key.Key_Space)
 application.processEvents()
 window.close()
@@ -95,11 +97,13 @@ def _run(script: str, *arguments: object) -> subprocess.CompletedProcess[str]:
 
 def test_no_verb_but_the_sum_of_units_loads_it(tmp_path: Path) -> None:
     unpack(tmp_path)
+    tellings.open_workshop(tmp_path).close()  # which brings it up to date
     done = _run(VERBS, tmp_path, tmp_path / "out")
     assert done.returncode == 0, done.stderr[-2000:]
 
 
 def test_neither_a_build_in_the_window_nor_its_tray_nor_a_mark_loads_it(tmp_path: Path) -> None:
     unpack(tmp_path)
+    tellings.open_workshop(tmp_path).close()  # which brings it up to date
     done = _run(WINDOW, tmp_path, tmp_path / "config")
     assert done.returncode == 0, done.stderr[-2000:]

@@ -1,6 +1,5 @@
 """Loose ends, and what shuts a gate, as a person reads them."""
 
-from app.assembly.rules.rule import Rule
 from app.assembly.said.refusal import Shut
 from app.words.english import ends as english
 from app.words.say import say
@@ -11,9 +10,9 @@ def title(rule: str) -> str:
     return english.RULES[rule][0]
 
 
-def matters(rule: Rule) -> str:
-    """Why anybody should care about what a rule finds."""
-    return english.RULES[rule.id][1]
+def matters(rule: str) -> str:
+    """Why anybody should care about what a rule finds, by its id."""
+    return english.RULES[rule][1]
 
 
 def shut_why(shut: Shut) -> str:

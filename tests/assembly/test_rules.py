@@ -580,7 +580,7 @@ def test_the_registry_holds_every_rule_of_the_package_once() -> None:
 
 def test_every_rule_has_a_title_and_says_why_it_matters() -> None:
     assert len({title(rule.id) for rule in RULES}) == len(RULES)
-    assert all(matters(rule).endswith(".") for rule in RULES)
+    assert all(matters(rule.id).endswith(".") for rule in RULES)
 
 
 def test_a_fresh_build_has_no_such_end(rule: str, bench: Bench) -> None:

@@ -68,7 +68,7 @@ def test_the_journal_gives_the_programs_reasons_as_kind_and_arguments_too() -> N
     (moved,) = (one for one in export.journal_values(told(bench.build, deed)) if one["kind"])
     assert moved["kind"] == "was-opened"
     assert moved["args"]["line"] == "1.07"
-    assert moved["args"]["state"] == {"kind": "marks.State.LOOK_AGAIN", "args": {}}
+    assert moved["args"]["state"] == {"kind": "look-again", "args": {}}
     assert moved["why"] == "1.07 Torque the mains: was opened (Look again)"
 
 
