@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import sqlite3
 import subprocess
 import sys
@@ -207,6 +208,32 @@ def test_a_cure_is_over_at_its_time(garage: Cli) -> None:
     assert "until" in garage.did("ready", B, "--at", "2026-03-03T18:59")
 
 
+def test_times_in_lines_are_local_and_short(garage: Cli) -> None:
+    for line in ("1.04", "1.08", "1.11", "1.12"):
+        garage.did("concede", B, line, "for the test", "--by", "AB")
+    garage.did("pass", B, "A", "--by", "AB", "--at", "2031-03-02T18:00")
+    garage.did("mark", B, "2.01", "done", "--by", "AB", "--at", "2031-03-02T19:00")
+    assert "until Mon 03 Mar 2031 19:00" in garage.did("ready", B, "--at", "2031-03-03T18:59")
+    assert "passed Sun 02 Mar 2031 18:00 by AB" in garage.did("gates", B)
+    garage.did("leave", B, "--note", "cap 3 is next", "--by", "AB", "--at", "2031-03-02T20:00")
+    assert "AB left on Sun 02 Mar 2031 20:00: cap 3 is next" in garage.did("resume", B)
+    for said in (garage.did("journal", B), garage.did("gates", B), garage.did("resume", B)):
+        assert not re.search(r"\d{4}-\d\d-\d\dT", said)
+
+
+def test_the_sheet_can_be_shown_as_it_was_known_at_a_time(garage: Cli) -> None:
+    before = datetime.now().astimezone()
+    garage.did("mark", B, "1.01", "done", "--by", "AB", "--at", "2026-03-02T19:00")
+    after = datetime.now().astimezone()
+    garage.did("mark", B, "1.01", "look-again", "--by", "AB")
+
+    def state(at: datetime) -> str:
+        return str(garage.json("sheet", B, "--as-of", at.isoformat())[0]["state"])
+
+    assert (state(before), state(after)) == ("to-do", "done"), "what counts is when it was written"
+    assert garage.json("sheet", B)[0]["state"] == "look-again"
+
+
 def test_loose_ends_as_text_as_values_and_by_gate(garage: Cli) -> None:
     assert garage.json("loose-ends", B) == []
     assert garage.did("loose-ends", B) == ""
@@ -300,10 +327,11 @@ def test_a_shut_gate_names_every_line_one_to_a_row(garage: Cli) -> None:
 
 
 def test_a_time_still_to_come_is_taken_with_a_word_about_the_clock(garage: Cli) -> None:
-    later = (datetime.now().astimezone() + timedelta(days=2)).isoformat(timespec="minutes")
-    code, out, err = garage("mark", garage.folder, B, "1.01", "done", "--by", "AB", "--at", later)
+    later = datetime.now().astimezone() + timedelta(days=2)
+    at = later.isoformat(timespec="minutes")
+    code, out, err = garage("mark", garage.folder, B, "1.01", "done", "--by", "AB", "--at", at)
     assert (code, out) == (0, "1.01 Done\n")
-    assert err == [f"firstcrank: {later} is still to come; look at the clock."]
+    assert err == [f"firstcrank: {later:%a %d %b %Y %H:%M} is still to come; look at the clock."]
     assert [end["rule"] for end in garage.json("loose-ends", B)][-1] == "clock-ahead"
     assert "older than that" in garage.no("mark", B, "1.01", "look-again", "--by", "AB", "--at", "2026-01-01")
 

@@ -166,7 +166,7 @@ def test_an_event_is_listed_looked_at_and_written(garage: Cli) -> None:
     assert garage.json("happened", B)[0]["happened"] == []
     assert "1.08 Look again" in garage.did("happened", B, "engine-tipped", "--note", "off the stand", *AB)
     assert garage.json("happened", B)[0]["happened"][0]["note"] == "off the stand"
-    assert "engine-tipped  The engine was tipped over: 1.08  happened 20" in garage.did("happened", B)
+    assert "engine-tipped  The engine was tipped over: 1.08  happened " in garage.did("happened", B)
 
 
 # --- parts, temporary things, holes, bolts

@@ -14,6 +14,7 @@ from app.cli.saying import print_values, this_moment
 from app.cli.trouble import complain
 from app.exchange.deeds import deed_values
 from app.words.telling import Values
+from app.words.times import moment_of_year
 
 
 def said(words: Iterable[str], known: Iterable[str], what: str) -> dict[str, str]:
@@ -57,7 +58,7 @@ def do(
             workshop.commit(build, deed, now=moment)
     print_values([value], as_json, _would_line if preview else say or _did_line)
     if when is not None and when > moment:
-        complain([f"{when.isoformat(timespec='minutes')} is still to come; look at the clock."])
+        complain([f"{moment_of_year(when)} is still to come; look at the clock."])
 
 
 def _did_line(value: Values) -> str:

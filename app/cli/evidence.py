@@ -19,6 +19,7 @@ from app.trade.quantity import Kind
 from app.words.facts.running import run_values
 from app.words.facts.second_look import second_look_values
 from app.words.telling import Values
+from app.words.times import in_words
 
 
 @click.command("second-look")
@@ -102,6 +103,8 @@ def _amount(text: str, kind: Kind, unit: str | None = None) -> float:
 
 def _run_line(value: Values) -> str:
     sums = f"{value['hours']:g} h, {value['distance_km']:g} km, {value['heat_cycles']} heat cycles"
-    runs = [f"  {one['at']}  {one['hours']:g} h, {one['distance_km']:g} km  {one['by']}" for one in value["runs"]]
+    runs = [
+        f"  {in_words(one['at'])}  {one['hours']:g} h, {one['distance_km']:g} km  {one['by']}" for one in value["runs"]
+    ]
     due = [f"{one['line']:>6}  {one['why']}: {one['title']}" for one in value["due"]]
     return "\n".join([sums, *runs, *due])

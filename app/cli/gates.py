@@ -17,6 +17,7 @@ from app.cli.options import Moment, as_json, at, build_name, by, folder, line_nu
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export
 from app.words.telling import Values
+from app.words.times import in_words
 
 
 @click.command("loose-ends")
@@ -65,7 +66,7 @@ def _standings(build: Build, now: datetime) -> tuple[GateStanding, ...]:
 
 def _gate_line(value: Values) -> str:
     if value["passed"]:
-        state = f"passed {value['passed']} by {value['by']}"
+        state = f"passed {in_words(value['passed'])} by {value['by']}"
         state += f", in writing without {', '.join(value['conceded'])}" if value["conceded"] else ""
     else:
         state = "ready" if value["ready"] else "shut"

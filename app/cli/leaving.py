@@ -14,6 +14,7 @@ from app.cli.options import as_json, at, build_name, by_if_done, folder, preview
 from app.cli.saying import print_values, this_moment, verb
 from app.words.facts.leaving import remembered_values, resume_values
 from app.words.telling import Values
+from app.words.times import in_words
 
 
 @click.command()
@@ -68,7 +69,9 @@ def resume(
 
 def _resume_line(value: Values) -> str:
     left = value["left"]
-    note = [f"{left['by']} left on {left['at']}: {left['note'] or 'no note'}"] if left else ["No note was left."]
+    note = (
+        [f"{left['by']} left on {in_words(left['at'])}: {left['note'] or 'no note'}"] if left else ["No note was left."]
+    )
     items = [f"  {text}" for text in left["items"]] if left else []
     asked = [f"{one['line']:>6}  {one['state']:<10}  still true? {one['title']}" for one in value["ask"]]
     doubtful = [

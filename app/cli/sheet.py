@@ -12,18 +12,24 @@ from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export
 from app.words.journal import told
 from app.words.telling import Values
+from app.words.times import in_words
 
 
 @click.command()
 @folder
 @build_name
 @click.option("--stage", type=int, metavar="N", help="Only this stage.")
+@click.option("--as-of", "as_of_time", type=Moment(), metavar="TIME", help="As it was known at this time, if not now.")
 @as_json
 @verb
-def sheet(folder: Path, build_name: str, stage: int | None, as_json: bool) -> None:
+def sheet(folder: Path, build_name: str, stage: int | None, as_of_time: datetime | None, as_json: bool) -> None:
     """Show the sheet: each line with its state, spec and what was written."""
-    with open_build(folder, build_name) as (_, build):
-        survey = Survey(build, this_moment())
+    with open_build(folder, build_name) as (workshop, build):
+        if as_of_time is not None:
+            from app.assembly.deeds.past import as_of  # the past is seldom asked for
+
+            build = as_of(build, workshop.journal(build), as_of_time)
+        survey = Survey(build, as_of_time or this_moment())
         lines = [line for line in build.lines if stage in (None, line.stage)]
         check_stage(build, stage)
         values = export.sheet_values(survey, lines)
@@ -56,7 +62,9 @@ def ready(folder: Path, build_name: str, at: datetime | None, as_json: bool) -> 
 
 
 def _ready_line(value: Values) -> str:
-    waits = "; ".join(f"{one['text']}{' until ' + one['until'] if one['until'] else ''}" for one in value["waits_for"])
+    waits = "; ".join(
+        f"{one['text']}{', until ' + in_words(one['until']) if one['until'] else ''}" for one in value["waits_for"]
+    )
     return f"{value['line']:>6}  {'ready' if value['ready'] else 'waits for ' + waits}  {value['title']}"
 
 
@@ -78,4 +86,4 @@ def journal(folder: Path, build_name: str, as_json: bool) -> None:
 
 def _journal_line(value: Values) -> str:
     changed = f"{value['old']} -> {value['new']}  {value['why']}".rstrip()
-    return f"{value['at']}  {value['by']:<4} {value['event']:<10} {value['line'] or '':>6}  {changed}"
+    return f"{in_words(value['at']):<20}  {value['by']:<4} {value['event']:<10} {value['line'] or '':>6}  {changed}"

@@ -14,6 +14,7 @@ from app.words.facts.events import happening_values
 from app.words.facts.options import option_values
 from app.words.facts.put_in import extra_values
 from app.words.telling import Values
+from app.words.times import in_words
 
 
 @click.command()
@@ -116,7 +117,7 @@ def happened(
 
 
 def _happening_line(value: Values) -> str:
-    befell = f"  happened {', '.join(one['at'] for one in value['happened'])}" if value["happened"] else ""
+    befell = f"  happened {', '.join(in_words(one['at']) for one in value['happened'])}" if value["happened"] else ""
     return f"{value['event']}  {value['title']}: {', '.join(value['disturbs'])}{befell}"
 
 

@@ -1,14 +1,14 @@
 """What one deed comes to, and what is listed of each kind of fact, in plain values."""
 
-from app.assembly.build import ARRANGEMENT, Build
+from app.assembly.build import Build
 from app.assembly.deeds.labels import did
-from app.assembly.lines import Line
 from app.assembly.said.deeds import Deed, Entry, EventName
 from app.assembly.said.figures import Candidate
 from app.assembly.said.findings import Finding
 from app.assembly.said.marks import Mark, State
-from app.assembly.said.options import Chosen
+from app.assembly.said.options import OPTION
 from app.assembly.said.put_in import Extra
+from app.assembly.standing.changes import Changes, changes
 from app.exchange.phrases import phrase_values
 from app.words.deeds import label
 from app.words.lines import line_number, line_values
@@ -21,17 +21,16 @@ _MOVED = (EventName.DISTURBED, EventName.OPENED)
 
 def deed_values(build: Build, deed: Deed) -> Values:
     """A deed before the build follows it: its words with their `kind` and `args`, its key, and which lines it moves."""
-    first = deed.entries[0]
-    coming, going = _change(build, first)
+    first, change = deed.entries[0], _change(build, deed)
     return {
         "did": label(build, deed),
         "key": first.subject.place if isinstance(first.new, Candidate) else first.subject.key,
         "line": _line_of(build, first),
         "by": deed.by,
         "at": time_text(deed.at),
-        "comes": [line_values(line) for line in coming],
-        "goes": [line_values(line) for line in going],
-        "other_places": [line_values(line) for line in _laid_out(build, first)],
+        "comes": [line_values(line) for line in change.coming],
+        "goes": [line_values(line) for line in change.going],
+        "other_places": [line_values(line) for line in change.other_places],
         "look_again": [_moved(build, entry) for entry in deed.entries if _is_moved(entry)],
     } | phrase_values(did(build, deed))
 
@@ -44,21 +43,11 @@ def _line_of(build: Build, entry: Entry) -> str | None:
     return line_number(build, entry.subject.key)
 
 
-def _change(build: Build, entry: Entry) -> tuple[list[Line], list[Line]]:
-    if isinstance(entry.new, Chosen):
-        from app.assembly.deeds.options import option_change  # brings all that deeds need, wanted by few verbs
-
-        return option_change(build, entry.subject.key, entry.new.choice)
-    return [], []
-
-
-def _laid_out(build: Build, entry: Entry) -> list[Line]:
-    """The lines that get other places when the engine itself is laid out otherwise."""
-    if isinstance(entry.new, Chosen) and entry.subject.key.startswith(ARRANGEMENT):
-        from app.assembly.deeds.options import arrangement_change  # as above
-
-        return arrangement_change(build, entry.subject.key.removeprefix(ARRANGEMENT), int(entry.new.choice))
-    return []
+def _change(build: Build, deed: Deed) -> Changes:
+    """The lines that come, go and move with a deed; most change none."""
+    if not any(entry.subject.kind is OPTION for entry in deed.entries):
+        return Changes()
+    return changes(build, build.after(deed))
 
 
 def _is_moved(entry: Entry) -> bool:

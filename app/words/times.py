@@ -23,6 +23,12 @@ def clock(at: datetime) -> str:
     return f"{at.astimezone():%d %b %Y %H:%M}"
 
 
+def in_words(text: str) -> str:
+    """A time that `time_text` wrote, as a person reads it: with its year where that is not the year it is."""
+    at = datetime.fromisoformat(text).astimezone()
+    return moment(at) if at.year == datetime.now().year else moment_of_year(at)
+
+
 def time_text(at: datetime | None) -> str | None:
     """A time as it is written out: ISO 8601 to the second, in this computer's zone; None stays None."""
     return at.astimezone().isoformat(timespec="seconds") if at is not None else None

@@ -11,13 +11,14 @@ from hypothesis import strategies as st
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
 from app.assembly.deeds.past import as_of
-from app.assembly.deeds.preview import as_one, changes, preview
+from app.assembly.deeds.preview import as_one, preview
 from app.assembly.rules import loose_ends
 from app.assembly.said.actions import Action, ChooseOption, MarkLine, OpenUp, TakeReading
 from app.assembly.said.deeds import Deed, Written
 from app.assembly.said.kinds import every_kind
 from app.assembly.said.marks import State
 from app.assembly.said.refusal import Refused
+from app.assembly.standing.changes import changes
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
 from tests.plans import EVENING, Bench

@@ -5,12 +5,11 @@ from dataclasses import dataclass, replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
-from app.assembly.lines import Line
 from app.assembly.said.actions import Action
 from app.assembly.said.deeds import Deed, Entry
 from app.assembly.said.kinds import Subject
-from app.assembly.said.marks import State
 from app.assembly.said.refusal import Refused
+from app.assembly.standing.changes import Changes, changes
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,19 +22,9 @@ class Preview:
     refused: tuple[tuple[Action, Refused], ...]
 
     @property
-    def changes(self) -> "Changes":
+    def changes(self) -> Changes:
         """What would be otherwise on the sheet."""
         return changes(self.before, self.after)
-
-
-@dataclass(frozen=True, slots=True)
-class Changes:
-    """What differs between a build and one that followed it, each in the order of the sheet."""
-
-    reopened: tuple[Line, ...]
-    coming: tuple[Line, ...]
-    going: tuple[Line, ...]
-    other_places: tuple[Line, ...]
 
 
 def preview(build: Build, actions: Iterable[Action]) -> Preview:
@@ -64,23 +53,3 @@ def _merged(entries: Iterable[Entry]) -> Iterator[Entry]:
         seen = first.get(entry.subject)
         first[entry.subject] = entry if seen is None else replace(entry, old=seen.old)
     return (entry for entry in first.values() if entry.old != entry.new)
-
-
-def changes(before: Build, after: Build) -> Changes:
-    """What is otherwise on the sheet of a build than it was on that of an earlier one."""
-    return Changes(
-        reopened=tuple(line for line in after.lines if _is_reopened(before, after, line)),
-        coming=tuple(line for line in after.lines if line.id not in before.by_id),
-        going=tuple(line for line in before.lines if line.id not in after.by_id),
-        other_places=tuple(
-            line for line in after.lines if line.id in before.by_id and line.places != before.by_id[line.id].places
-        ),
-    )
-
-
-def _is_reopened(before: Build, after: Build, line: Line) -> bool:
-    mark = after.facts.lines.get(line.id)
-    if mark is None or mark.state is not State.LOOK_AGAIN:
-        return False
-    earlier = before.facts.lines.get(line.id)
-    return earlier is None or earlier.state is not State.LOOK_AGAIN

@@ -8,7 +8,7 @@ from PySide6.QtCore import QObject
 
 from app.assembly.build import ARRANGEMENT
 from app.assembly.deeds.holes import OPENS_TO
-from app.assembly.deeds.options import arrangement_change, option_change
+from app.assembly.deeds.preview import preview
 from app.assembly.deeds.tools import TOOL_SORTS
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Trust
@@ -24,10 +24,9 @@ from app.assembly.said.parts import Fitted
 from app.assembly.said.running import RUN
 from app.assembly.said.temporary import ITEM
 from app.assembly.said.tools import TOOL
-from app.assembly.standing.disturb import disturbed, disturbed_by_event
+from app.assembly.standing.changes import Changes
 from app.assembly.standing.remembered import last_left, long_pause, must_be_remembered, not_known_final, to_be_asked
 from app.desk.pages.list_page import ListRow
-from app.desk.records import rows as rows
 from app.desk.records.rows import told_rows
 from app.desk.sheet.page import SheetPage
 from app.desk.widgets.ask import AskPanel, Field
@@ -239,8 +238,9 @@ class Records(QObject):
             return
         survey = self._work.survey
         done = survey.done(line)
-        opened = [other for other, _ in disturbed(self._work.build, line, undone=True)] if done else []
-        note = f"Opens {', '.join(one.number for one in (line, *opened))}: to be looked at again." if done else ""
+        by, now = self._unsigned()
+        opened = self._would(a.OpenUp("opened", by, now, line.id)).reopened if done else ()
+        note = f"Opens {', '.join(one.number for one in opened)}: to be looked at again." if done else ""
         of_line = (("line", f"Of {line.number}: {line.step.do}"),) if done else ()
         fields = (
             Field("what", "What was slackened, opened or removed", "slackened" if done else ""),
@@ -431,7 +431,8 @@ class Records(QObject):
         build = self._work.build
         name = key.removeprefix(ARRANGEMENT)
         now = getattr(build.arrangement, name)
-        touched = ", ".join(line.number for line in arrangement_change(build, name, now + 1)) or "none"
+        moved = self._would(a.ChooseOption(key, str(now + 1), *self._unsigned())).other_places
+        touched = ", ".join(line.number for line in moved) or "none"
         self._ask_for(
             f"{name.replace('_', ' ').capitalize()}, now {now}",
             (Field("choice", "How many", str(now)), Field("why", "Why")),
@@ -440,24 +441,27 @@ class Records(QObject):
         )
 
     def _change(self, option: str, choice: str) -> str:
-        coming, going = option_change(self._work.build, option, choice)
-        come = ", ".join(line.number for line in coming) or "nothing"
-        go = ", ".join(line.number for line in going) or "nothing"
-        opened = {
-            other.number
-            for line in going
-            if self._work.survey.done(line)
-            for other, _ in disturbed(self._work.build, line, undone=True)
-        }
-        again = f", to be looked at again: {', '.join(sorted(opened))}" if opened else ""
+        """What another answer would bring, take away and open, in words."""
+        seen = self._would(a.ChooseOption(option, choice, *self._unsigned()))
+        come = ", ".join(line.number for line in seen.coming) or "nothing"
+        go = ", ".join(line.number for line in seen.going) or "nothing"
+        again = f", to be looked at again: {', '.join(line.number for line in seen.reopened)}" if seen.reopened else ""
         return f"comes {come}; goes {go}{again}."
+
+    def _would(self, action: a.Action) -> Changes:
+        """What an action would change on the sheet, without doing it."""
+        return preview(self._work.build, [action]).changes
+
+    def _unsigned(self) -> tuple[str, datetime]:
+        """Who and when, for what is only looked at."""
+        return self._work.initials or "?", self._work.now()
 
     def happened(self, key: str) -> None:
         """An event; what it makes unknown is told before."""
         happening = self._work.build.happenings.get(key)
         if happening is None:
             return
-        opened = [line.number for line, _ in disturbed_by_event(self._work.build, happening.disturbs)]
+        opened = [line.number for line in self._would(a.Happen(key, *self._unsigned())).reopened]
         note = f"To be looked at again: {', '.join(opened)}." if opened else "Nothing that is Done hangs on it."
         self._ask_for(
             happening.title,
