@@ -37,7 +37,7 @@ class GridCell:
     round: int
     title: str
     text: str
-    verdict: str
+    verdict: Verdict | None
     unit: str
     worked: bool
     old: bool
@@ -48,7 +48,7 @@ class GridCell:
     @property
     def spoken(self) -> str:
         """The cell as a screen reader says it."""
-        verdict = Verdict.of_mark(self.verdict).value if self.verdict else ""
+        verdict = self.verdict.value if self.verdict else ""
         return ", ".join(word for word in (self.title, self.text or "no value", verdict) if word)
 
 
@@ -193,7 +193,7 @@ def _cell(
         round=turn,
         title=f"{place.title}, round {turn}" if line.step.spec and line.step.spec.rounds > 1 else place.title,
         text=one.reading.text if one else "",
-        verdict=one.verdict.mark if one is not None and known else "",
+        verdict=one.verdict if one is not None and known else None,
         unit=line.step.spec.unit if line.step.spec else "",
         worked=False,
         old=old,
@@ -229,7 +229,7 @@ def _worked_cell(one: Worked) -> GridCell:
         round=1,
         title=one.place.title,
         text=one.text,
-        verdict=one.verdict.mark if one.verdict is not None else "",
+        verdict=one.verdict,
         unit=one.unit,
         worked=True,
         old=False,

@@ -8,6 +8,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Adjuster
 from app.assembly.rules import rounds_moved
+from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
 from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.standing.survey import Survey
@@ -18,7 +19,7 @@ from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.valves import lift_arc, mates, safe_span
 
-READY, SET, CHECKED, MOVED = "to-do", "started", "done", "look-again"
+READY, SET, CHECKED, MOVED = State.TO_DO, State.STARTED, State.DONE, State.LOOK_AGAIN
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +101,7 @@ def _standing(survey: Survey, line: Line, place: str) -> dict[int, Reading]:
 
 def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[ValveRow]:
     """The valves in the sheet's order, as they stand at a stop."""
-    verdicts = {(one.place.id, one.round): one.verdict.mark for one in survey.judged(line)}
+    verdicts = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
     end = rounds_moved.of_line(survey, line)
     moved = end.places if end is not None else ()
     for place in survey.places(line):
@@ -117,11 +118,11 @@ def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[V
             state=_state(len(readings), len(line.rounds), moved=place.id in moved),
             value=readings[last].text if last else "",
             other="" if own == stop else f"stop {own + 1}",
-            verdict=verdicts[place.id, last] if last and survey.judgeable(line) else "",
+            verdict=verdicts[place.id, last] if last and survey.judgeable(line) else None,
         )
 
 
-def _state(read: int, rounds: int, *, moved: bool) -> str:
+def _state(read: int, rounds: int, *, moved: bool) -> State:
     """Ready, set (read once of several times), checked, or moved between rounds."""
     if read == 0:
         return READY

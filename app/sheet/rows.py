@@ -62,7 +62,7 @@ class PlaceBox:
 
 @dataclass(frozen=True, slots=True)
 class WriteIn:
-    """One place to write a value: what stands there, its verdict ("in", "out", "undecided" or "") and unit.
+    """One place to write a value: what stands there, its verdict (None where there is none) and unit.
 
     An `old` value was read before the line was disturbed: it is shown as what was, without a verdict, and is read anew.
     """
@@ -72,7 +72,7 @@ class WriteIn:
     label: str
     round: int
     value: str
-    verdict: str
+    verdict: Verdict | None
     unit: str
     old: bool
 
@@ -184,7 +184,7 @@ def _row(survey: Survey, line: Line, grave: LooseEnd | None, fixed: Fixed, *, gr
     if not grids or len(row.write_ins) <= MOST_IN_A_ROW:
         return row
     read = sum(bool(one.value) and not one.old for one in row.write_ins)
-    out = sum(one.verdict == "out" for one in row.write_ins)
+    out = sum(one.verdict is Verdict.OUT for one in row.write_ins)
     count = f"{read} of {len(row.write_ins)} read{f', {out} Out' if out else ''}"
     return replace(row, write_ins=(), count=count, in_grid=True)
 
@@ -408,7 +408,7 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
             one = judged.get((place.id, turn))
             label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
             old = (place.id, turn) in outdated
-            verdict = one.verdict.mark if one and judges and not old else ""
+            verdict = one.verdict if one and judges and not old else None
             value = one.reading.text if one else ""
             found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, old))
     return tuple(found)

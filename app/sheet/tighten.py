@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import HowTight, Measured
+from app.assembly.said.marks import State
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import (
     Bolt,
@@ -141,7 +142,9 @@ def _coming(
 
 
 def _mark(bolt: Bolt, here: str) -> BoltMark:
-    states = tuple("done" if one.done else "started" if one.turn is not None else "to-do" for one in bolt.passes)
+    states = tuple(
+        State.DONE if one.done else State.STARTED if one.turn is not None else State.TO_DO for one in bolt.passes
+    )
     trouble = any(one.turn is not None and not one.done for one in bolt.passes)
     return BoltMark(bolt.place.id, bolt.place.title, bolt.order, states, bolt.place.id == here, trouble)
 

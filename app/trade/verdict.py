@@ -14,16 +14,6 @@ class Verdict(Enum):
     OUT = "Out"
     UNDECIDED = "Cannot decide"
 
-    @property
-    def mark(self) -> str:
-        """What its mark is called: “in”, “out”, “undecided”."""
-        return self.name.lower()
-
-    @classmethod
-    def of_mark(cls, mark: str) -> "Verdict":
-        """The verdict of a mark; raises KeyError for anything else."""
-        return cls[mark.upper()]
-
 
 # Conversion leaves noise in the last digits: 1 1/2 in comes out as 38.099999999999994 mm and must not miss a limit of
 # 38.1 mm. A billionth of the figure is far above such noise and far below what any gauge can show.

@@ -12,6 +12,7 @@ from app.desk.places.grid_page import MeasurePage
 from app.desk.places.lash_page import LashPage
 from app.desk.window import MainWindow
 from app.store.workshop import Workshop
+from app.trade.verdict import Verdict
 from tests.desk.conftest import PLAN, Opener, press, state
 from tests.workshops import JUST_NOW, put_workshop
 
@@ -93,7 +94,7 @@ def test_each_kind_of_valve_is_judged_by_its_own_figure(window: MainWindow, qtbo
     press(qtbot, "0.25 mm", K.Key_Return)
     assert page.view is not None
     verdicts = {row.key[:2]: row.verdict for row in page.view.rows if row.value}
-    assert verdicts == {"in": "in", "ex": "out"}
+    assert verdicts == {"in": Verdict.IN, "ex": Verdict.OUT}
 
 
 def test_a_value_that_cannot_be_read_stays_in_the_field(window: MainWindow, qtbot: QtBot) -> None:

@@ -13,6 +13,7 @@ from app.desk.places.grid_page import MeasurePage
 from app.desk.window import MainWindow
 from app.sheet.grid import GridCell
 from app.store.workshop import Workshop
+from app.trade.verdict import Verdict
 from tests.desk.conftest import PLAN, Opener, choose, field, fields, press, push, state, words
 from tests.workshops import JUST_NOW, put_workshop
 
@@ -70,7 +71,7 @@ def test_a_bearing_set_is_measured_by_keys_alone(window: MainWindow, qtbot: QtBo
     cells = _cells(page)
     assert cells["Clearance", "Main 1"].text == "0.05 mm"
     assert cells["Clearance", "Main 2"].words == "60.055 - 59.995 = 0.06 mm, 0.04 to 0.07 mm wanted"
-    assert [cells["Clearance", f"Main {n}"].verdict for n in (1, 2, 3)] == ["in", "in", "in"]
+    assert [cells["Clearance", f"Main {n}"].verdict for n in (1, 2, 3)] == [Verdict.IN] * 3
     press(qtbot, K.Key_Space)
     assert state(window, "mains") == "done"
     assert window.sheet.hasFocus()
@@ -91,7 +92,7 @@ def test_each_cell_is_judged_at_once_by_shape_word_and_colour(window: MainWindow
     page = _page(window, qtbot, "mains")
     press(qtbot, "60.20", K.Key_Return, "60.00", K.Key_Return)
     cell = _cells(page)["Clearance", "Main 1"]
-    assert (cell.text, cell.verdict) == ("0.20 mm", "out")
+    assert (cell.text, cell.verdict) == ("0.20 mm", Verdict.OUT)
     assert page.table.grid.data(page.table.grid.index(2, 0), Qt.ItemDataRole.AccessibleTextRole) == (
         "Main 1 clearance, 0.20 mm, Out"
     )
@@ -166,7 +167,7 @@ def test_a_gauge_in_doubt_cannot_decide_near_a_limit(window: MainWindow, qtbot: 
     assert "coarse" in page.words.toPlainText(), "said before measuring, with what would do"
     press(qtbot, "60.065", K.Key_Return, "60.00", K.Key_Return)
     cell = _cells(page)["Clearance", "Main 1"]
-    assert cell.verdict == "undecided"
+    assert cell.verdict is Verdict.UNDECIDED
     page.table.setCurrentIndex(page.table.grid.index(2, 0))
     press(qtbot, "d")
     assert "% that it is within its limits" in page.words.toPlainText()

@@ -10,6 +10,7 @@ from app.desk.pages.list_page import ListPage
 from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
 from app.sheet.rows import GateRow, LineRow
+from app.trade.verdict import Verdict
 from tests.desk.conftest import Opener, fields, press, state, words
 
 K = Qt.Key
@@ -25,7 +26,7 @@ def test_a_stage_is_walked_by_keys_alone(window: MainWindow, qtbot: QtBot) -> No
     # A reading in another unit, judged, then signed off.
     press(qtbot, K.Key_Down, K.Key_Enter, "1 thou", K.Key_Return)
     assert _row(window).write_ins[0].value == "1 thou"
-    assert _row(window).write_ins[0].verdict == "in"
+    assert _row(window).write_ins[0].verdict is Verdict.IN
     press(qtbot, K.Key_Space)
     assert state(window, "deck") == "done"
 
@@ -120,14 +121,14 @@ def test_what_was_read_before_it_was_disturbed_is_shown_as_old_and_read_anew(win
     press(qtbot, "?", "Lifted to look", K.Key_Return)
     window.sheet.go_to("deck")
     (old,) = _row(window).write_ins
-    assert (old.value, old.old, old.verdict) == ("0.02", True, ""), "it stands as what was, not as a judged value"
+    assert (old.value, old.old, old.verdict) == ("0.02", True, None), "it stands as what was, not as a judged value"
     press(qtbot, K.Key_Space)
     assert state(window, "deck") == "look-again", "the old value does not sign it off"
     press(qtbot, K.Key_Escape, K.Key_Return)
     assert window.sheet.draft == "", "it is measured anew, not confirmed with a key"
     press(qtbot, "0.03", K.Key_Return, K.Key_Space)
     (new,) = _row(window).write_ins
-    assert (new.value, new.old, new.verdict) == ("0.03", False, "in")
+    assert (new.value, new.old, new.verdict) == ("0.03", False, Verdict.IN)
     assert state(window, "deck") == "done"
 
 

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.assembly.said.marks import State
 from app.sheet.draw.bolts import HEX, BoltMark, bolt_drawing
 from app.trade.pattern import spiral
 
@@ -14,7 +15,7 @@ ROWS = [(5, 5), (4, 4), (3, 3), (9, 9), (5,), (5, 4, 5)]
 
 
 def _bolts(count: int, deep: int = 3) -> tuple[BoltMark, ...]:
-    return tuple(BoltMark(str(n), f"Bolt {n}", n, ("to-do",) * deep) for n in range(1, count + 1))
+    return tuple(BoltMark(str(n), f"Bolt {n}", n, (State.TO_DO,) * deep) for n in range(1, count + 1))
 
 
 @given(rows=st.sampled_from(ROWS), width=st.floats(560, 1400), height=st.floats(180, 700))

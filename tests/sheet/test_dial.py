@@ -7,10 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.assembly.said.marks import State
 from app.sheet.draw.dial import ValveRow, dial_drawing, lifted, valve_map
 from app.sheet.draw.drawing import Drawing
 from app.sheet.draw.shapes import Path, placed
 from app.trade.valves import CYCLE_DEG, CamEvents, Engine, lift_arc, margin, safe_span, settable, valves_of
+from app.trade.verdict import Verdict
 from tests.sheet.raster import black_pixels
 
 WIDE = 360.0
@@ -177,7 +179,10 @@ def test_every_row_can_be_pressed_over_its_whole_height(width: float, row_height
 
 
 def test_a_row_says_its_margin_its_value_and_where_else_it_is_set() -> None:
-    rows = [replace(row, value="0.25", state="done", verdict="in") if row.key == "in1" else row for row in rows_at(0)]
+    rows = [
+        replace(row, value="0.25", state=State.DONE, verdict=Verdict.IN) if row.key == "in1" else row
+        for row in rows_at(0)
+    ]
     drawing = valve_map(rows, 0, width=883, row_height=44)
     assert {"1 intake", "97°", "143°", "0.25", "open", "stop 2", "Margin", "720°"} <= words(drawing)
     by_text = {label.text: label for label in drawing.labels}
@@ -189,13 +194,13 @@ def test_a_row_says_its_margin_its_value_and_where_else_it_is_set() -> None:
 
 
 def test_on_paper_only_a_done_valve_carries_its_mark() -> None:
-    def drawn(state: str, *, paper: bool) -> int:
+    def drawn(state: State, *, paper: bool) -> int:
         rows = (replace(rows_at(0)[0], state=state),)
         return len(valve_map(rows, 0, width=883, row_height=44, paper=paper).shapes)
 
-    assert drawn("started", paper=True) == drawn("to-do", paper=True)
-    assert drawn("started", paper=False) > drawn("to-do", paper=False)
-    assert drawn("done", paper=True) > drawn("to-do", paper=True)
+    assert drawn(State.STARTED, paper=True) == drawn(State.TO_DO, paper=True)
+    assert drawn(State.STARTED, paper=False) > drawn(State.TO_DO, paper=False)
+    assert drawn(State.DONE, paper=True) > drawn(State.TO_DO, paper=True)
 
 
 def strip(rows: tuple[ValveRow, ...], stop_deg: float) -> frozenset[tuple[float, float]]:

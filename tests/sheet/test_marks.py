@@ -9,6 +9,7 @@ from app.sheet.draw import marks
 from app.sheet.draw.marks import STATES, Frame, frame, frame_on_paper, mark
 from app.sheet.draw.shapes import Cap, Path, dot, parse, placed, polygon, rectangle
 from app.sheet.draw.tokens import Token
+from app.trade.verdict import Verdict
 from tests.sheet.raster import black_pixels
 
 # Pixels of a 24 px box that must differ; the least is a doubled side, 16 px long. Our own choice.
@@ -119,18 +120,13 @@ def test_place_arrow_points_right() -> None:
 
 
 def test_verdicts_are_told_apart_in_one_bit_and_by_token() -> None:
-    drawn = {kind: black_pixels(marks.verdict(kind), 36, box=36.0) for kind in ("in", "out", "undecided")}
+    drawn = {kind: black_pixels(marks.verdict(kind), 36, box=36.0) for kind in Verdict}
     for one, other in itertools.combinations(drawn, 2):
         assert len(drawn[one] ^ drawn[other]) >= TOLD_APART_PX
-    assert (16, 12) in drawn["in"]
-    assert (30, 12) in drawn["out"]
-    assert (25, 12) not in drawn["undecided"], "the diamond that cannot decide is hollow"
-    assert marks.verdict("out")[-1].ink == "stop"
-
-
-def test_unknown_verdict_is_refused() -> None:
-    with pytest.raises(ValueError, match="in, out, undecided"):
-        marks.verdict("perhaps")
+    assert (16, 12) in drawn[Verdict.IN]
+    assert (30, 12) in drawn[Verdict.OUT]
+    assert (25, 12) not in drawn[Verdict.UNDECIDED], "the diamond that cannot decide is hollow"
+    assert marks.verdict(Verdict.OUT)[-1].ink == "stop"
 
 
 def _across(shapes: tuple[Path, ...]) -> list[float]:
@@ -144,14 +140,14 @@ def _diamond_middle(shapes: tuple[Path, ...]) -> float:
 
 
 def test_verdict_to_scale_keeps_the_proportions() -> None:
-    shapes = marks.verdict_to_scale("in", (0.34 - 0.02, 0.34 + 0.02), (0.30, 0.45), 120)
+    shapes = marks.verdict_to_scale(Verdict.IN, (0.34 - 0.02, 0.34 + 0.02), (0.30, 0.45), 120)
     low, high = _across(shapes)
     assert (_diamond_middle(shapes) - low) / (high - low) == pytest.approx((0.34 - 0.30) / 0.15)
 
 
 @pytest.mark.parametrize("reading", [-50.0, 0.26, 0.9, 50.0])
 def test_verdict_to_scale_keeps_a_far_reading_inside_the_drawing_on_its_own_side(reading: float) -> None:
-    shapes = marks.verdict_to_scale("out", (reading - 0.02, reading + 0.02), (0.30, 0.45), 120)
+    shapes = marks.verdict_to_scale(Verdict.OUT, (reading - 0.02, reading + 0.02), (0.30, 0.45), 120)
     low, high = _across(shapes)
     middle = _diamond_middle(shapes)
     assert 5.8 <= middle <= 120 - 5.8
@@ -159,14 +155,14 @@ def test_verdict_to_scale_keeps_a_far_reading_inside_the_drawing_on_its_own_side
 
 
 def test_verdict_to_scale_with_one_limit_draws_one_post() -> None:
-    shapes = marks.verdict_to_scale("out", (0.06, 0.10), (None, 0.05), 100)
+    shapes = marks.verdict_to_scale(Verdict.OUT, (0.06, 0.10), (None, 0.05), 100)
     (post,) = _across(shapes)
     assert _diamond_middle(shapes) > post
 
 
 def test_verdict_to_scale_needs_a_limit() -> None:
     with pytest.raises(ValueError, match="without a limit"):
-        marks.verdict_to_scale("in", (1.0, 2.0), (None, None), 100)
+        marks.verdict_to_scale(Verdict.IN, (1.0, 2.0), (None, None), 100)
 
 
 def test_wait_is_solid_up_to_now_and_dotted_after() -> None:

@@ -33,5 +33,5 @@ def test_bore_and_journal_alone_are_neither_in_nor_out() -> None:
     told = _told()
     told.read("main-clearance", "54.080 mm", "3 bore")
     row = line_row(told.survey, told.line("main-clearance"))
-    assert {one.verdict for one in row.write_ins} == {""}
+    assert {one.verdict for one in row.write_ins} == {None}
     assert "Clearance" not in _second(told)

@@ -32,11 +32,16 @@ from app.desk.widgets import draw
 from app.sheet.draw import marks
 from app.sheet.draw.tokens import Token
 from app.sheet.grid import GridCell, GridView
+from app.trade.verdict import Verdict
 
 Index = QModelIndex | QPersistentModelIndex
 CELL_PX, ROW_PX, HEAD_PX = 132, 62, 40
-_INK: dict[str, Token] = {"in": "ink", "out": "stop", "undecided": "mind", "": "ink"}
-_WORD = {"in": "In", "out": "Out", "undecided": "Cannot decide"}
+_INK: dict[Verdict | None, Token] = {
+    Verdict.IN: "ink",
+    Verdict.OUT: "stop",
+    Verdict.UNDECIDED: "mind",
+    None: "ink",
+}
 _LONGEST = 200
 _LEAST_BAR = 36.0
 _WIDEST_PX = 190
@@ -197,8 +202,8 @@ class GridDelegate(QStyledItemDelegate):
 
     def _cell(self, painter: QPainter, rect: QRectF, cell: GridCell, refused: str) -> None:
         theme, times = self._theme, self._theme.times
-        if cell.verdict in ("out", "undecided"):
-            wide = (6 if cell.verdict == "out" else 3) * times
+        if cell.verdict in (Verdict.OUT, Verdict.UNDECIDED):
+            wide = (6 if cell.verdict is Verdict.OUT else 3) * times
             painter.fillRect(QRectF(rect.left(), rect.top(), wide, rect.height()), theme.colour(_INK[cell.verdict]))
         inner = rect.adjusted(12 * times, 4 * times, -6 * times, -4 * times)
         ink: Token = "stop" if refused else "quiet" if cell.old else _INK[cell.verdict]
@@ -212,25 +217,25 @@ class GridDelegate(QStyledItemDelegate):
         lower = QRectF(inner.left(), upper.bottom(), inner.width(), inner.height() * 0.44)
         if refused:
             draw.text(painter, theme, lower, "not kept", 14 * times, 400, "stop")
-        elif cell.verdict:
-            self._verdict(painter, lower, cell)
+        elif cell.verdict is not None:
+            self._verdict(painter, lower, cell, cell.verdict)
         elif not cell.text:
             self._write_in(painter, inner)
 
-    def _verdict(self, painter: QPainter, room: QRectF, cell: GridCell) -> None:
+    def _verdict(self, painter: QPainter, room: QRectF, cell: GridCell, verdict: Verdict) -> None:
         theme, times = self._theme, self._theme.times
-        word = metrics(14 * times, 600).horizontalAdvance(_WORD[cell.verdict])
+        word = metrics(14 * times, 600).horizontalAdvance(verdict.value)
         wide = min(62.0, (room.width() - word) / times - 6)
         if wide >= _LEAST_BAR and cell.band is not None and any(end is not None for end in cell.limits):
-            shapes = marks.verdict_to_scale(cell.verdict, cell.band, cell.limits, wide)
+            shapes = marks.verdict_to_scale(verdict, cell.band, cell.limits, wide)
             draw.shapes(painter, theme, shapes, room.left(), room.center().y() - 12 * times, times)
         else:
             wide = 26.0
             draw.shapes(
-                painter, theme, marks.verdict(cell.verdict), room.left(), room.center().y() - 9 * times, times * 0.72
+                painter, theme, marks.verdict(verdict), room.left(), room.center().y() - 9 * times, times * 0.72
             )
         words = QRectF(room.left() + (wide + 4) * times, room.top(), room.width(), room.height())
-        draw.text(painter, theme, words, _WORD[cell.verdict], 14 * times, 600, _INK[cell.verdict])
+        draw.text(painter, theme, words, verdict.value, 14 * times, 600, _INK[verdict])
 
     def _write_in(self, painter: QPainter, room: QRectF) -> None:
         """An open box to write in, as on paper."""

@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.assembly.lines import Line
+from app.assembly.said.marks import State
 from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
 from app.desk.widgets.button_row import ButtonRow
@@ -203,7 +204,7 @@ class LashPage(QWidget):
     def _first_open(self) -> str:
         if self._view is None:
             return ""
-        return next((row.key for row in self._view.rows if row.offered and row.state == "to-do"), "")
+        return next((row.key for row in self._view.rows if row.offered and row.state is State.TO_DO), "")
 
     # --- working
 

@@ -5,6 +5,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QRectF
 
+from app.assembly.said.marks import State
 from app.desk.theme import metrics
 from app.desk.widgets.draw import Flow, flow
 from app.sheet.draw import tokens as k
@@ -113,7 +114,7 @@ def lay_out(row: LineRow, width: int, times: float) -> RowLayout:
     """Lay a line out."""
     c = columns(width, times)
     indent = HOLD_TAG_PX * times if row.hold else 0.0
-    weight = 400 if row.state.value in ("done", "not-needed") else k.OPEN_LINE.screen_weight
+    weight = 400 if row.state in (State.DONE, State.NOT_NEEDED) else k.OPEN_LINE.screen_weight
     words_width = _words_width(row, c, times)
     title = flow((Run(row.title, "text"),), words_width - indent, k.OPEN_LINE.screen_px * times, weight=weight)
     second = flow(row.second, words_width, k.SECOND.screen_px * times)

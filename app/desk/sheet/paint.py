@@ -6,6 +6,7 @@ from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, 
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
+from app.assembly.said.marks import State
 from app.desk.sheet.layout import (
     GATE_TEXT_AT_PX,
     SIGNED_PX,
@@ -24,8 +25,12 @@ from app.sheet.draw import tokens as k
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
 from app.sheet.rows import BlockRow, Fixed, GateRow, LineRow, WriteIn
+from app.trade.verdict import Verdict
 
 Index = QModelIndex | QPersistentModelIndex
+
+
+_INK: dict[Verdict | None, Token] = {Verdict.OUT: "stop", Verdict.UNDECIDED: "mind"}
 
 
 class SheetDelegate(QStyledItemDelegate):
@@ -110,7 +115,7 @@ class SheetDelegate(QStyledItemDelegate):
         draw.box(painter, theme, row.frame, row.state.value, lay.box.left(), lay.box.top(), lay.box.width())
         if row.hold:
             self._hold_tag(painter, lay)
-        quiet = row.state.value == "not-needed"
+        quiet = row.state is State.NOT_NEEDED
         draw.put(painter, theme, lay.title, *lay.title_at, ink="quiet" if quiet else None)
         draw.put(painter, theme, lay.second, *lay.second_at)
         draw.put(painter, theme, lay.lead, *lay.spec_at)
@@ -221,7 +226,7 @@ class SheetDelegate(QStyledItemDelegate):
             standing = written.adjusted(0, 0, -5 * times, 0)
             draw.text(painter, theme, standing, one.value, 17 * times, 400, "quiet", right=True)
         elif one.value:
-            ink: Token = {"out": "stop", "undecided": "mind"}.get(one.verdict, "ink")  # type: ignore[assignment]
+            ink: Token = _INK.get(one.verdict, "ink")
             draw.text(
                 painter, theme, written.adjusted(0, 0, -5 * times, 0), one.value, 17 * times, 700, ink, right=True
             )
@@ -238,13 +243,14 @@ class SheetDelegate(QStyledItemDelegate):
         painter.drawLine(QPointF(right, bottom), QPointF(right, rect.top()))
 
     def _verdict(self, painter: QPainter, one: WriteIn, rect: QRectF, *, words: bool) -> None:
+        if one.verdict is None:
+            return
         theme, times = self._theme, self._theme.times
         draw.shapes(painter, theme, marks.verdict(one.verdict), rect.left(), rect.top(), rect.width() / 36)
         if words:
-            said = {"in": "In", "out": "Out", "undecided": "Cannot decide"}[one.verdict]
-            ink: Token = {"in": "ink", "out": "stop", "undecided": "mind"}[one.verdict]  # type: ignore[assignment]
+            ink = _INK.get(one.verdict, "ink")
             where = QRectF(rect.right() + 6 * times, rect.top(), 120 * times, rect.height())
-            draw.text(painter, theme, where, said, 16 * times, 700, ink)
+            draw.text(painter, theme, where, one.verdict.value, 16 * times, 700, ink)
 
     def _written_foot(self, painter: QPainter, row: LineRow, lay: RowLayout) -> None:
         theme, times = self._theme, self._theme.times

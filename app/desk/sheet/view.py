@@ -396,4 +396,4 @@ def _first_open(row: LineRow) -> int:
 
 
 def _workable(row: LineRow) -> bool:
-    return row.state.value in ("to-do", "started", "look-again")
+    return row.state in (State.TO_DO, State.STARTED, State.LOOK_AGAIN)

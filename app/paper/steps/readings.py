@@ -199,7 +199,7 @@ def _entries(survey: Survey, line: Line) -> list[tuple[str, Slot]]:
             text = one.text if one is not None else ""
             old = (place.id, turn) in outdated or survey.state(line) in (State.LOOK_AGAIN, State.STOPPED)
             title = f"{place.title}, round {turn}" if spec.rounds > 1 else place.title
-            found.append((title, Slot(text, "", not text or old)))
+            found.append((title, Slot(text, None, not text or old)))
     return found
 
 
@@ -266,7 +266,7 @@ def _known(results: Sequence[Worked]) -> list[Strip]:
     """Sums that are known, in words with their verdict."""
     found = []
     for one in results:
-        mark = one.verdict.mark if one.verdict is not None else ""
+        mark = one.verdict
         said = f", {one.verdict.value}" if one.verdict is not None else ""
         x = 20.0 if mark else 0.0
         spans = [Span(f"{one.place.title}:", 700), Span(f"{one.words}{said}.")]

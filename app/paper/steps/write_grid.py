@@ -12,6 +12,7 @@ from app.paper.steps.parts import as_one, moved
 from app.paper.traveller.fields import BETWEEN_FIELDS, CELL, FIELD_DROP, FIELD_HIGH, cells_of, comb, verdict_mark
 from app.sheet.draw.tokens import HEAD, PAPER_ROW_RULE_PT, SECOND, VALUE
 from app.sheet.grid import GridCell
+from app.trade.verdict import Verdict
 
 _LABEL_MOST = 62 * MM
 _LABEL_GAP = 3 * MM
@@ -24,10 +25,10 @@ _MOST_ROWS = 12
 
 @dataclass(frozen=True, slots=True)
 class Slot:
-    """One place and round: what was read, its verdict ("in", "out", "undecided" or ""), and whether a field is open."""
+    """One place and round: what was read, its verdict, and whether a field is open."""
 
     text: str = ""
-    verdict: str = ""
+    verdict: Verdict | None = None
     wanted: bool = True
 
     @property
@@ -54,8 +55,8 @@ def slot_of(cell: GridCell | None, state: State) -> Slot | None:
     """A cell of the screen's grid as it is written on paper."""
     if cell is None:
         return None
-    anew = cell.old or cell.verdict == "out" or state in (State.LOOK_AGAIN, State.STOPPED)
-    return Slot(cell.text, "" if cell.old else cell.verdict, not cell.text or anew)
+    anew = cell.old or cell.verdict is Verdict.OUT or state in (State.LOOK_AGAIN, State.STOPPED)
+    return Slot(cell.text, None if cell.old else cell.verdict, not cell.text or anew)
 
 
 def cells_wanted(figure: str, unit: str, read: Iterable[str], *, whole_size: bool) -> int:

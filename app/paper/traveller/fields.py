@@ -89,7 +89,7 @@ def wants_field(row: LineRow, one: WriteIn) -> bool:
     """Whether the value is still to be written, or to be written anew."""
     if row.state in _CLOSED:
         return False
-    return not one.value or one.old or one.verdict == "out" or row.state in (State.LOOK_AGAIN, State.STOPPED)
+    return not one.value or one.old or one.verdict is Verdict.OUT or row.state in (State.LOOK_AGAIN, State.STOPPED)
 
 
 def field_items(row: LineRow, one: WriteIn, x: float, y: float, *, ticks: bool) -> list[Item]:
@@ -112,7 +112,7 @@ def field_wide(row: LineRow, unit: str, *, ticks: bool) -> float:
 def value_words(one: WriteIn) -> str:
     """A value as written, with its unit and verdict in words."""
     unit = f" {one.unit}" if one.unit and one.value[-1:].isdigit() else ""
-    return f"{one.value}{unit}" + (f", {Verdict.of_mark(one.verdict).value}" if one.verdict else "")
+    return f"{one.value}{unit}" + (f", {one.verdict.value}" if one.verdict else "")
 
 
 def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:
@@ -124,8 +124,8 @@ def value_items(one: WriteIn, x: float, y: float, room: float) -> list[Item]:
     return [*found, cut(x + after, y, value_words(one), VALUE.paper_pt, 700, room - after)]
 
 
-def verdict_mark(kind: str, x: float, y: float) -> list[Item]:
-    """The small drawn verdict (“in”, “out”, “undecided”) before a value whose baseline is `y`."""
+def verdict_mark(kind: Verdict, x: float, y: float) -> list[Item]:
+    """The small drawn verdict before a value whose baseline is `y`."""
     return [Drawing(x, y - 8.4, _verdict(kind), 10 / BOX)]
 
 
@@ -192,5 +192,5 @@ def _label_wide(label: str) -> float:
 
 
 @cache
-def _verdict(kind: str) -> tuple[Path, ...]:
+def _verdict(kind: Verdict) -> tuple[Path, ...]:
     return verdict(kind)

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
+from app.assembly.said.marks import State
 from app.sheet.draw import marks
 from app.sheet.draw.drawing import Drawing, Label, Target
 from app.sheet.draw.marks import Frame
@@ -20,7 +21,7 @@ class BoltMark:
     key: str
     title: str
     number: int
-    passes: tuple[str, ...]
+    passes: tuple[State, ...]
     here: bool = False
     trouble: bool = False
 
@@ -117,7 +118,7 @@ def _bolt(bolt: BoltMark, size: float, *, paper: bool) -> tuple[list[Path], list
     corners = [
         (HEX * size * math.sin(math.radians(60 * n)), HEX * size * math.cos(math.radians(60 * n))) for n in range(6)
     ]
-    done = bool(bolt.passes) and all(state == "done" for state in bolt.passes)
+    done = bool(bolt.passes) and all(state is State.DONE for state in bolt.passes)
     ink: Token = "stop" if bolt.trouble else "ink" if bolt.here and not paper else "text"
     heavy = 4.0 if (bolt.here and not paper) or bolt.trouble else 2.0
     filled = done and not paper
@@ -133,12 +134,12 @@ def _boxes(bolt: BoltMark, x: float, y: float, size: float) -> list[Path]:
     for n, state in enumerate(bolt.passes):
         left = x + (n - (len(bolt.passes) - 1) / 2) * GAP * size - side / 2
         drawn += placed(marks.frame(Frame.DO, side), left, y - side / 2, side / marks.BOX)
-        drawn += placed(marks.mark(state, max(side, 16)), left, y - side / 2, side / marks.BOX)
+        drawn += placed(marks.mark(state.value, max(side, 16)), left, y - side / 2, side / marks.BOX)
     return drawn
 
 
 def _spoken(bolt: BoltMark) -> str:
-    done = sum(state == "done" for state in bolt.passes)
+    done = sum(state is State.DONE for state in bolt.passes)
     here = ", next" if bolt.here else ""
     return f"{bolt.number}, {bolt.title}, {done} of {len(bolt.passes)} passes done{here}"
 

@@ -8,11 +8,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.assembly.said.marks import State
 from app.sheet.draw import marks
 from app.sheet.draw.drawing import Anchor, Drawing, Label, Target
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.shapes import Command, Path, dot, placed, polygon, rectangle, ruled
 from app.sheet.draw.tokens import Token
+from app.trade.verdict import Verdict
 
 CYCLE_DEG, TURN_DEG = 720.0, 360.0
 
@@ -174,7 +176,7 @@ class ValveRow:
 
     `arc` is the crank degree at which it starts to lift, 0 to 720, and for how many degrees it stays lifted;
     `margin_deg` how far the crank stands off that, negative while it is lifted. A valve that is `offered` has a box
-    with its `state` and a field with its `value` and `verdict` ("in", "out", "undecided" or ""); any other says
+    with its `state` and a field with its `value` and `verdict`; any other says
     `other` (“stop 2”).
     """
 
@@ -184,10 +186,10 @@ class ValveRow:
     arc: tuple[float, float]
     margin_deg: float
     offered: bool
-    state: str = "to-do"
+    state: State = State.TO_DO
     value: str = ""
     other: str = ""
-    verdict: str = ""
+    verdict: Verdict | None = None
 
 
 LEAST_WIDTH, LEAST_ROW = 480.0, 32.0
@@ -315,8 +317,8 @@ def _bar(left: float, right: float, y: float, *, hatched: bool) -> list[Path]:
 
 
 def _box(row: ValveRow, y: float, *, paper: bool) -> list[Path]:
-    shown = row.state if not paper or row.state == "done" else "to-do"
-    drawn = (*marks.frame(Frame.READ, _BOX), *marks.mark(shown, _BOX))
+    shown = row.state if not paper or row.state is State.DONE else State.TO_DO
+    drawn = (*marks.frame(Frame.READ, _BOX), *marks.mark(shown.value, _BOX))
     return list(placed(drawn, _BOX_AT, y - _BOX / 2, _BOX / marks.BOX))
 
 
@@ -351,4 +353,4 @@ def _spoken(row: ValveRow) -> str:
     if not row.offered:
         return ", ".join(word for word in (row.title, "not at this stop", row.other) if word)
     value = row.value or "no value"
-    return f"{row.title}, margin {math.floor(row.margin_deg + 1e-6)}°, {row.state.replace('-', ' ')}, {value}"
+    return f"{row.title}, margin {math.floor(row.margin_deg + 1e-6)}°, {row.state.value.replace('-', ' ')}, {value}"

@@ -5,6 +5,7 @@ from enum import Enum
 
 from app.sheet.draw.shapes import Cap, Path, dot, parse, pen, polygon, rectangle, ruled, solid
 from app.sheet.draw.tokens import PAPER_BOX_MM, PAPER_FRAME_PT, Token
+from app.trade.verdict import Verdict
 
 BOX = 24.0
 STATES = ("to-do", "started", "done", "later", "not-needed", "stopped", "look-again")
@@ -108,21 +109,25 @@ def gate_glyph(*, shut: bool, ink: Token = "text") -> tuple[Path, ...]:
 
 
 # The verdict's colour, and where the diamond sits in the small drawing.
-_VERDICTS: dict[str, tuple[Token, float]] = {"in": ("ink", 16.5), "out": ("stop", 30.0), "undecided": ("mind", 25.0)}
+_VERDICTS: dict[Verdict, tuple[Token, float]] = {
+    Verdict.IN: ("ink", 16.5),
+    Verdict.OUT: ("stop", 30.0),
+    Verdict.UNDECIDED: ("mind", 25.0),
+}
 _DIAMOND = 5.8
 
 
-def verdict(kind: str, ground: Token = "paper") -> tuple[Path, ...]:
-    """Return the 36 x 24 drawing for "in", "out" or "undecided": posts are the limits, the diamond the reading.
+def verdict(kind: Verdict, ground: Token = "paper") -> tuple[Path, ...]:
+    """Return the 36 x 24 drawing of a verdict: posts are the limits, the diamond the reading.
 
-    `ground` is what it is drawn on; the hollow diamond is filled with it. Raises ValueError for any other kind.
+    `ground` is what it is drawn on; the hollow diamond is filled with it.
     """
-    _, x = _verdict_place(kind)
+    _, x = _VERDICTS[kind]
     return (*_posts((8.0, 25.0)), ruled("M8 12 H25", "rule", 1.2), *_diamond(kind, x, ground))
 
 
 def verdict_to_scale(
-    kind: str,
+    kind: Verdict,
     band: tuple[float, float],
     limits: tuple[float | None, float | None],
     width: float,
@@ -131,12 +136,12 @@ def verdict_to_scale(
     """Return the drawing, `width` x 24, of a reading's error band against its limits, all in one unit.
 
     The whiskers are the band, the posts the limits; a limit of None is not drawn. What lies too far out is set at the
-    drawing's end. Raises ValueError when there is no limit, or for any other kind than "in", "out", "undecided".
+    drawing's end. Raises ValueError when there is no limit.
     """
     known = [limit for limit in limits if limit is not None]
     if not known:
         raise ValueError("A reading without a limit cannot be drawn against one.")
-    ink, _ = _verdict_place(kind)
+    ink, _ = _VERDICTS[kind]
     # The limits take the middle half, so a reading just beyond one still shows where it lies.
     middle = (known[0] + known[-1]) / 2
     span = (known[-1] - known[0]) or 2 * max(band[1] - band[0], abs(sum(band) / 2 - middle)) or 1.0
@@ -154,20 +159,14 @@ def verdict_to_scale(
     return (line, *_posts(posts), whiskers, *_diamond(kind, across(sum(band) / 2), ground))
 
 
-def _verdict_place(kind: str) -> tuple[Token, float]:
-    if kind not in _VERDICTS:
-        raise ValueError(f"“{kind}” is not a verdict; the verdicts are {', '.join(_VERDICTS)}.")
-    return _VERDICTS[kind]
-
-
 def _posts(at: tuple[float, ...]) -> tuple[Path, ...]:
     return tuple(ruled(f"M{x} 4 V20", "text", 2.0) for x in at)
 
 
-def _diamond(kind: str, x: float, ground: Token) -> tuple[Path, ...]:
-    ink, _ = _verdict_place(kind)
+def _diamond(kind: Verdict, x: float, ground: Token) -> tuple[Path, ...]:
+    ink, _ = _VERDICTS[kind]
     corners = ((x - _DIAMOND, 12.0), (x, 12.0 - _DIAMOND), (x + _DIAMOND, 12.0), (x, 12.0 + _DIAMOND))
-    if kind == "undecided":
+    if kind is Verdict.UNDECIDED:
         return (polygon(corners, ground), polygon(corners, ink, stroke=1.8))
     return (polygon(corners, ink),)
 
