@@ -1,7 +1,7 @@
 """Step sheets for measuring: a block for each open line that reads many places, points or lash."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from app.build.facts import State
 from app.build.lash_stops import is_lash
@@ -10,7 +10,7 @@ from app.build.measuring import ROUND, TAPER, Part, Worked
 from app.build.plan import How, Measure, Measured
 from app.build.survey import Survey
 from app.paper.fields import CELL, FIELD_DROP, comb, field, verdict_mark
-from app.paper.items import MM, Item, Rule, Text, cut, line_of
+from app.paper.items import MM, Item, Text, cut, line_of
 from app.paper.lash_sheet import lash_stop_strips, said_of_stops
 from app.paper.letters import Span, broken, sentence, shortened, width_pt, words
 from app.paper.step_parts import as_one, note_strips, title_strips, together
@@ -232,13 +232,9 @@ def _flow(pieces: Sequence[_Piece], x: float) -> list[Item]:
     """Words and fields one after the other from x on."""
     items: list[Item] = []
     for piece in pieces:
-        items += [_to_right(item, x) for item in piece.items]
+        items += [item.moved(x, 0) for item in piece.items]
         x += piece.wide + _GAP
     return items
-
-
-def _to_right(item: Item, by: float) -> Item:
-    return replace(item, x1=item.x1 + by, x2=item.x2 + by) if isinstance(item, Rule) else replace(item, x=item.x + by)
 
 
 def _sums(survey: Survey, line: Line) -> list[Strip]:

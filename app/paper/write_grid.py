@@ -8,7 +8,7 @@ from app.build.facts import State
 from app.paper.fields import BETWEEN_FIELDS, CELL, FIELD_DROP, FIELD_HIGH, cells_of, comb, verdict_mark
 from app.paper.items import MM, Item, Rule, Text, cut
 from app.paper.letters import shortened, width_pt, words
-from app.paper.step_parts import as_one, moved
+from app.paper.step_parts import as_one
 from app.paper.strips import BASE, HALF, MIDDLE, WIDTH, Strip
 from app.sheet.grid import GridCell
 from app.sheet.tokens import HEAD, PAPER_ROW_RULE_PT, SECOND, VALUE
@@ -156,7 +156,7 @@ def paired(lines: Sequence[tuple[list[Item], bool]]) -> list[Strip]:
     while at < len(lines):
         items, below = lines[at]
         if at + 1 < len(lines) and not below and not lines[at + 1][1]:
-            lower = (moved(item, _PAIR * HALF / 2) for item in lines[at + 1][0])
+            lower = (item.moved(0, _PAIR * HALF / 2) for item in lines[at + 1][0])
             found.append(Strip(_PAIR, (*items, *lower)))
             at += 2
         else:
