@@ -6,6 +6,7 @@ Bolts are numbered from 1: along the rows from the left, the top row first; roun
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 MOST_BOLTS = 200
 
@@ -27,6 +28,11 @@ def spiral(counts: Sequence[int]) -> Pattern:
     turns. Distances are in bolt pitches, so a long row counts as long. Raises ValueError for rows without bolts or more
     than 200 in all. Source: common practice for cylinder heads.
     """
+    return _spiral(tuple(counts))
+
+
+@lru_cache(maxsize=64)
+def _spiral(counts: tuple[int, ...]) -> Pattern:
     if not counts or any(count < 1 for count in counts):
         raise ValueError(
             "Every row of a pattern needs at least 1 bolt: say how many stand in each row, such as 5 and 5."
@@ -46,6 +52,7 @@ def straight(count: int) -> Pattern:
     return spiral((count,))
 
 
+@lru_cache(maxsize=64)
 def circle(count: int) -> Pattern:
     """Bolts on a circle, tightened crosswise.
 

@@ -11,6 +11,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from functools import lru_cache
 from itertools import combinations, pairwise
 
 from app.trade.quantity import Kind, Quantity
@@ -220,6 +221,7 @@ def seat_events(cam: CamEvents) -> CamEvents:
     return CamEvents(cam.ivo_deg + more, cam.ivc_deg + more, cam.evo_deg + more, cam.evc_deg + more)
 
 
+@lru_cache(maxsize=256)
 def lift_arc(engine: Engine, cam: CamEvents, valve: str) -> tuple[float, float]:
     """The crank degree at which a valve starts to lift (0 to 720) and for how many degrees it stays lifted.
 

@@ -8,7 +8,7 @@ from click.testing import CliRunner
 from app.assembly.make import begin_build, make_blank
 from app.assembly.standing.survey import Survey
 from app.cli.main import main
-from app.paper.pdf.items import Item, Text
+from app.paper.pdf.items import Item, Lines, Rule, Text
 from app.paper.pdf.strips import Group
 from app.paper.traveller.traveller import write_traveller
 from tests.cases.story import shipped
@@ -29,7 +29,14 @@ def fresh(path: Path, options: dict[str, str] | None = None) -> Survey:
 
 def items(group: Group) -> list[Item]:
     """All that is drawn in a block."""
-    return [item for strip in group.strips for item in strip.items]
+    return [one for strip in group.strips for item in strip.items for one in apart(item)]
+
+
+def apart(item: Item) -> list[Item]:
+    """Lines that stand together, each by itself; whatever else as it is."""
+    if not isinstance(item, Lines):
+        return [item]
+    return [Rule(item.x + x1, item.y + y1, item.x + x2, item.y + y2, item.width) for x1, y1, x2, y2 in item.lines]
 
 
 def texts(group: Group) -> list[str]:

@@ -24,7 +24,17 @@ from app.paper.steps.bolts import step_lines
 from app.paper.steps.readings import measure_groups, measure_lines
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, opened, page_texts, sizes_pt
-from tests.paper.step_sheets import HOSTILE, PLANS, fresh, items, print_it, printed_by_verb, stays_inside_with, texts
+from tests.paper.step_sheets import (
+    HOSTILE,
+    PLANS,
+    apart,
+    fresh,
+    items,
+    print_it,
+    printed_by_verb,
+    stays_inside_with,
+    texts,
+)
 
 V8, FOUR, OHC = (next(path for path in PLANS if path.stem == stem) for stem in ("v8-ohv", "four-ohv", "four-ohc"))
 FLAT = {"lifters": "flat-solid"}
@@ -323,7 +333,7 @@ def test_both_papers_break_at_the_same_places(tmp_path: Path) -> None:
 def test_every_text_stays_within_the_width_and_its_strip(path: Path) -> None:
     for group in groups(fresh(path)):
         for strip in group.strips:
-            for one in strip.items:
+            for one in (each for item in strip.items for each in apart(item)):
                 if isinstance(one, Text):
                     assert one.size >= 9 - 1e-9
                     assert one.x >= 0

@@ -31,6 +31,7 @@ from app.paper.traveller.traveller import write_traveller
 from app.sheet.rows import LineRow, stage_sheet
 from tests.paper.builds import PLAN, Hand, eventful
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt
+from tests.paper.step_sheets import apart
 
 # ISO 216: A4 is 210 x 297 mm. ANSI/ASME Y14.1: size A is 8.5 x 11 in.
 SIZES_PT = {"A4": (210 / 25.4 * 72, 297 / 25.4 * 72), "Letter": (8.5 * 72, 11 * 72)}
@@ -419,7 +420,8 @@ def _sides_mm(group: Group) -> list[tuple[float, float, float]]:
     for strip in group.strips:
         found += [
             (item.x1 / MM, (y + item.y1) / MM, (y + item.y2) / MM)
-            for item in strip.items
+            for each in strip.items
+            for item in apart(each)
             if isinstance(item, Rule) and item.x1 == item.x2 and item.y2 - item.y1 > 7 * MM
         ]
         y += strip.halves * HALF

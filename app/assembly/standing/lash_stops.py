@@ -77,9 +77,7 @@ def lash_stops(build: Build) -> LashStops:
     engine = engine_of(build.arrangement)
     cam = events_of(said) if said is not None else GENERAL_CAM
     wanted = said.margin_deg if said is not None else USUAL_MARGIN_DEG
-    stops = _stops(engine, cam, wanted)
-    table = table_for(engine, cam, stops, wanted)
-    return LashStops(engine, cam, table, wanted, said is None, worst_margin(engine, cam, stops))
+    return _worked_out(engine, cam, wanted, said is None)
 
 
 def events_of(said: CamSaid) -> CamEvents:
@@ -88,9 +86,11 @@ def events_of(said: CamSaid) -> CamEvents:
 
 
 @lru_cache(maxsize=32)
-def _stops(engine: Engine, cam: CamEvents, wanted: float) -> tuple[float, ...]:
-    found = fewest_stops(engine, cam, wanted)
-    return best_pair(engine, cam) if len(found) == 2 else found
+def _worked_out(engine: Engine, cam: CamEvents, wanted: float, general: bool) -> LashStops:
+    fewest = fewest_stops(engine, cam, wanted)
+    stops = best_pair(engine, cam) if len(fewest) == 2 else fewest
+    table = table_for(engine, cam, stops, wanted)
+    return LashStops(engine, cam, table, wanted, general, worst_margin(engine, cam, stops))
 
 
 def cam_words(found: LashStops) -> str:

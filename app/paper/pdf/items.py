@@ -23,6 +23,10 @@ class Text:
     light: bool = False
     spaced: float = 0.0
 
+    def moved(self, x: float, y: float) -> "Text":
+        """It so much further right and down."""
+        return Text(self.x + x, self.y + y, self.text, self.size, self.weight, self.light, self.spaced)
+
 
 @dataclass(frozen=True, slots=True)
 class Rule:
@@ -34,6 +38,24 @@ class Rule:
     y2: float
     width: float
 
+    def moved(self, x: float, y: float) -> "Rule":
+        """It so much further right and down."""
+        return Rule(self.x1 + x, self.y1 + y, self.x2 + x, self.y2 + y, self.width)
+
+
+@dataclass(frozen=True, slots=True)
+class Lines:
+    """Straight lines of one width that stand together; each is x1, y1, x2, y2 from their own corner at x, y."""
+
+    x: float
+    y: float
+    lines: tuple[tuple[float, float, float, float], ...]
+    width: float
+
+    def moved(self, x: float, y: float) -> "Lines":
+        """They so much further right and down."""
+        return Lines(self.x + x, self.y + y, self.lines, self.width)
+
 
 @dataclass(frozen=True, slots=True)
 class Bar:
@@ -43,6 +65,10 @@ class Bar:
     y: float
     wide: float
     high: float
+
+    def moved(self, x: float, y: float) -> "Bar":
+        """It so much further right and down."""
+        return Bar(self.x + x, self.y + y, self.wide, self.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,8 +80,12 @@ class Drawing:
     shapes: tuple[Path, ...]
     scale: float
 
+    def moved(self, x: float, y: float) -> "Drawing":
+        """It so much further right and down."""
+        return Drawing(self.x + x, self.y + y, self.shapes, self.scale)
 
-Item = Text | Rule | Bar | Drawing
+
+Item = Text | Rule | Lines | Bar | Drawing
 
 
 def right_aligned(x: float, y: float, text: str, size: float, weight: int) -> Text:

@@ -1,9 +1,10 @@
 """Letters on paper: the embedded fonts, how wide words are, and where lines of text break."""
 
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import cache, lru_cache
+from typing import NamedTuple
 
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
@@ -32,23 +33,25 @@ def _fonts() -> dict[int, TTFont]:
 
 
 @cache
-def _advances(weight: int) -> dict[int, float]:
+def _advances(weight: int) -> dict[str, float]:
     """The width of each character the font has, in thousandths of the type size."""
     face = _fonts()[weight].face
-    return {code: face.charWidths.get(code, face.defaultWidth) for code in face.charToGlyph}
+    return {chr(code): face.charWidths.get(code, face.defaultWidth) for code in face.charToGlyph}
 
 
 @lru_cache(maxsize=16384)
 def words(text: str) -> str:
     """Text as it can be printed: in one line, with “?” for every character the fonts lack. Nothing in it is markup."""
     known = _advances(400)
+    if text.isascii() and text.isprintable():  # the fonts have all of these, and most texts hold nothing else
+        return text
     composed = unicodedata.normalize("NFC", text)
     return "".join(_letter(letter, known) for letter in composed)
 
 
-def _letter(letter: str, known: dict[int, float]) -> str:
+def _letter(letter: str, known: dict[str, float]) -> str:
     kind = unicodedata.category(letter)
-    if letter == NO_BREAK or (ord(letter) in known and kind not in ("Cc", "Cf", "Zs")):
+    if letter == NO_BREAK or (letter in known and kind not in ("Cc", "Cf", "Zs")):
         return letter
     if kind in ("Cc", "Zs", "Zl", "Zp"):
         return " "
@@ -64,8 +67,7 @@ def sentence(text: str) -> str:
 @lru_cache(maxsize=16384)
 def width_pt(text: str, weight: int, size_pt: float) -> float:
     """How wide a text that went through `words` is, in points."""
-    advances = _advances(weight)
-    return sum(advances[ord(letter)] for letter in text) * size_pt / 1000
+    return sum(map(_advances(weight).__getitem__, text)) * size_pt / 1000
 
 
 def fitting_size(text: str, weight: int, size_pt: float, room_pt: float) -> float:
@@ -79,9 +81,9 @@ def shortened(text: str, weight: int, size_pt: float, room_pt: float) -> str:
     if width_pt(text, weight, size_pt) <= room_pt:
         return text
     advances = _advances(weight)
-    left = room_pt * 1000 / size_pt - advances[ord(ELLIPSIS)]
+    left = room_pt * 1000 / size_pt - advances[ELLIPSIS]
     for index, letter in enumerate(text):
-        left -= advances[ord(letter)]
+        left -= advances[letter]
         if left < 0:
             return text[:index].rstrip() + ELLIPSIS
     return text
@@ -118,61 +120,55 @@ def broken(
     """
     kept = tuple(spans)
     marked = MARK_ROOM_PT if any(span.mark for span in kept) else 0.0
-    lines: list[list[Piece]] = [[]]
+    widest = room_pt - max(marked, indent_pt)
+    lines: list[list[_Run]] = [[]]
     x = indent_pt
-    for word in _words_of(kept, size_pt, room_pt - max(marked, indent_pt)):
-        space = word.space if lines[-1] else 0.0
-        if lines[-1] and x + space + word.width > room_pt:
-            lines.append([])
-            x = space = 0.0
-        _join(lines[-1], word, x + space, bool(space))
-        x += space + word.width
-    return tuple(tuple(line) for line in lines if line)
+    for span in kept:
+        blank, mark = width_pt(" ", span.weight, size_pt), span.mark
+        for word in words(span.text).split(" "):
+            space = blank
+            for part, wide in _parts(word, span.weight, size_pt, widest):
+                lead = MARK_ROOM_PT if mark else 0.0
+                if not lines[-1]:
+                    space = 0.0
+                elif x + space + lead + wide > room_pt:
+                    lines.append([])
+                    x = space = 0.0
+                last = lines[-1][-1] if lines[-1] else None
+                if last is not None and space and not mark and last.weight == span.weight:
+                    last.words.append(part)
+                else:
+                    lines[-1].append(_Run(x + space + lead, [part], span.weight, mark))
+                x += space + lead + wide
+                mark, space = "", 0.0
+    return tuple(tuple(run.piece() for run in line) for line in lines if line)
 
 
-@dataclass(frozen=True, slots=True)
-class _Word:
-    text: str
+class _Run(NamedTuple):
+    """Words of one weight on one line, from x on; further words join it."""
+
+    x: float
+    words: list[str]
     weight: int
     mark: str
-    space: float
-    width: float
+
+    def piece(self) -> Piece:
+        """Them as one text."""
+        return Piece(self.x, " ".join(self.words), self.weight, self.mark)
 
 
-def _words_of(spans: Iterable[Span], size_pt: float, room_pt: float) -> Iterator[_Word]:
-    """The words with the space before each; the parts of a broken word have none."""
-    for span in spans:
-        blank = width_pt(" ", span.weight, size_pt)
-        mark = span.mark
-        for text in words(span.text).split(" "):
-            if not text:
-                continue
-            space = blank
-            for part in _letters_that_fit(text, span.weight, size_pt, room_pt):
-                room = MARK_ROOM_PT if mark else 0.0
-                yield _Word(part, span.weight, mark, space, width_pt(part, span.weight, size_pt) + room)
-                mark, space = "", 0.0
-
-
-def _letters_that_fit(text: str, weight: int, size_pt: float, room_pt: float) -> Iterator[str]:
-    if width_pt(text, weight, size_pt) <= room_pt:
-        yield text
-        return
+def _parts(word: str, weight: int, size_pt: float, room_pt: float) -> Sequence[tuple[str, float]]:
+    """A word with its width, in as many parts as it takes for each to fit the room; none for no word."""
+    wide = width_pt(word, weight, size_pt)
+    if wide <= room_pt:
+        return ((word, wide),) if word else ()
     advances = _advances(weight)
+    parts: list[tuple[str, float]] = []
     begin, used = 0, 0.0
-    for index, letter in enumerate(text):
-        wide = advances[ord(letter)] * size_pt / 1000
-        if used + wide > room_pt and index > begin:
-            yield text[begin:index]
+    for index, letter in enumerate(word):
+        more = advances[letter] * size_pt / 1000
+        if used + more > room_pt and index > begin:
+            parts.append((word[begin:index], used))
             begin, used = index, 0.0
-        used += wide
-    yield text[begin:]
-
-
-def _join(line: list[Piece], word: _Word, x: float, spaced: bool) -> None:
-    """Add a word to a line; words of one weight become one piece."""
-    last = line[-1] if line else None
-    if last is not None and spaced and not word.mark and last.weight == word.weight:
-        line[-1] = Piece(last.x, f"{last.text} {word.text}", last.weight, last.mark)
-        return
-    line.append(Piece(x + (MARK_ROOM_PT if word.mark else 0.0), word.text, word.weight, word.mark))
+        used += more
+    return [*parts, (word[begin:], used)]

@@ -3,13 +3,14 @@
 import io
 import os
 from collections.abc import Callable, Iterable, Sequence
+from functools import lru_cache
 from pathlib import Path as File
 
 from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.rl_accel import fp_str
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.pdfgen.pathobject import PDFPathObject
 
-from app.paper.pdf.items import MM, Bar, Drawing, Item, Rule, Text
+from app.paper.pdf.items import MM, Bar, Drawing, Item, Lines, Rule, Text
 from app.paper.pdf.letters import font, words
 from app.sheet.draw.shapes import Cap, Join, Path
 from app.sheet.draw.tokens import PRINT
@@ -20,6 +21,9 @@ TOP_MM = 12.0
 
 _CAPS = {Cap.BUTT: 0, Cap.ROUND: 1}
 _JOINS = {Join.MITRE: 0, Join.ROUND: 1}
+_WAYS = {"M": "m", "L": "l", "C": "c", "Z": "h"}
+# By stroked and filled; where a path crosses itself, every second part is filled.
+_PAINT = {(True, False): "S", (False, True): "f*", (True, True): "B*", (False, False): "n"}
 
 
 class PaperError(Exception):
@@ -89,6 +93,8 @@ class Pen:
         self._left = LEFT_MM * MM
         self._top = size[1] - TOP_MM * MM
         self._forms: dict[tuple[int, float], tuple[str, tuple[Path, ...]]] = {}
+        self._combs: dict[tuple[int, float], tuple[str, tuple[tuple[float, ...], ...]]] = {}
+        self._alphabets: dict[int, _Alphabet] = {}
 
     def draw(self, items: Iterable[Item], x: float = 0.0, y: float = 0.0) -> None:
         """Draw the items moved by x, y."""
@@ -98,8 +104,9 @@ class Pen:
                 case Text():
                     self._text(item, left + item.x, top - item.y)
                 case Rule():
-                    self._canvas.setLineWidth(item.width)
-                    self._canvas.line(left + item.x1, top - item.y1, left + item.x2, top - item.y2)
+                    self._rule(item, left, top)
+                case Lines():
+                    self._lines(item, left + item.x, top - item.y)
                 case Bar():
                     self._canvas.rect(left + item.x, top - item.y - item.high, item.wide, item.high, stroke=0, fill=1)
                 case Drawing():
@@ -117,20 +124,38 @@ class Pen:
         canvas.doForm(name)
 
     def _text(self, item: Text, x: float, y: float) -> None:
+        if not item.text:
+            return
         canvas = self._canvas
-        canvas.setFont(font(item.weight), item.size)
+        alphabet = self._alphabets.get(item.weight)
+        if alphabet is None:
+            alphabet = self._alphabets[item.weight] = _Alphabet(canvas, font(item.weight))
+        shown = alphabet.showing(item.text, item.size)
+        if item.spaced:
+            shown = f"{fp_str(item.spaced)} Tc {shown}0 Tc "
         if item.light:
             canvas.setFillGray(1)
-        canvas.drawString(x, y, item.text, charSpace=item.spaced)
+        canvas.addLiteral(f"BT 1 0 0 1 {fp_str(x, y)} Tm {shown}ET")
         if item.light:
             canvas.setFillGray(0)
 
+    def _rule(self, item: Rule, left: float, top: float) -> None:
+        begin, end = fp_str(left + item.x1, top - item.y1), fp_str(left + item.x2, top - item.y2)
+        self._canvas.addLiteral(f"{fp_str(item.width)} w n {begin} m {end} l S")
+
+    def _lines(self, item: Lines, x: float, y: float) -> None:
+        # As with drawings, comparing all the lines would take longer than drawing them.
+        key = (id(item.lines), item.width)
+        if key not in self._combs:
+            drawn = " ".join(f"n {fp_str(x1, -y1)} m {fp_str(x2, -y2)} l S" for x1, y1, x2, y2 in item.lines)
+            self._combs[key] = (f"{fp_str(item.width)} w {drawn} Q", item.lines)
+        self._canvas.addLiteral(f"q 1 0 0 1 {fp_str(x, y)} cm {self._combs[key][0]}")
+
     def _drawing(self, item: Drawing, x: float, y: float) -> None:
-        canvas = self._canvas
-        canvas.saveState()
-        canvas.translate(x, y)
-        canvas.doForm(self._form(item))
-        canvas.restoreState()
+        form = self._form(item)
+        self._canvas.addLiteral(f"q 1 0 0 1 {fp_str(x, y)} cm")
+        self._canvas.doForm(form)
+        self._canvas.addLiteral("Q")
 
     def _keep_shapes(self, items: Iterable[Item]) -> None:
         """Make the forms of the drawings among the items now: inside another form it cannot be done."""
@@ -152,9 +177,48 @@ class Pen:
         low, high = _bounds(item.shapes)
         canvas.beginForm(name, low[0] * item.scale, -high[1] * item.scale, high[0] * item.scale, -low[1] * item.scale)
         canvas.scale(item.scale, -item.scale)
-        for shape in item.shapes:
-            _draw_shape(canvas, shape)
+        canvas.addLiteral("\n".join(map(_drawn, item.shapes)))
         canvas.endForm()
+
+
+class _Alphabet:
+    """How the letters of a font are written in one file: each is asked of the library once, not in every text."""
+
+    def __init__(self, canvas: Canvas, name: str) -> None:
+        self._canvas = canvas
+        self._name = name
+        self._letters: dict[str, str] = {}
+        self._subset = ""
+        self._sizes: dict[float, str] = {}
+
+    def showing(self, text: str, size: float) -> str:
+        """The operators that show a text of this size; it may not be empty."""
+        try:
+            letters = "".join(map(self._letters.__getitem__, text))
+        except KeyError:
+            if not all(map(self._learn, dict.fromkeys(text))):
+                return self._by_the_library(text, size)
+            letters = "".join(map(self._letters.__getitem__, text))
+        sized = self._sizes.get(size)
+        if sized is None:
+            sized = self._sizes[size] = f"{self._subset} {fp_str(size)} Tf {fp_str(size * 1.2)} TL"
+        return f"{sized} ({letters}) Tj T* "
+
+    def _learn(self, letter: str) -> bool:
+        """Ask how a letter is written; no when it stands in another part of the font than the first ones."""
+        if letter in self._letters:
+            return True
+        subset, _, rest = self._by_the_library(letter, 1).partition(" ")
+        self._subset = self._subset or subset
+        if subset == self._subset:
+            self._letters[letter] = rest[rest.index("(") + 1 : rest.rindex(") Tj")]
+        return subset == self._subset
+
+    def _by_the_library(self, text: str, size: float) -> str:
+        self._canvas.setFont(self._name, size)
+        shown = self._canvas.beginText()
+        shown.textLine(text)
+        return str(shown.getCode().partition(" Tm ")[2].removesuffix("ET"))
 
 
 def _bounds(shapes: tuple[Path, ...]) -> tuple[tuple[float, float], tuple[float, float]]:
@@ -170,28 +234,15 @@ def _bounds(shapes: tuple[Path, ...]) -> tuple[tuple[float, float], tuple[float,
     return low, high
 
 
-def _draw_shape(canvas: Canvas, shape: Path) -> None:
-    grey = 1.0 if PRINT.colour(shape.ink) == PRINT.paper else 0.0
-    canvas.setFillGray(grey)
-    canvas.setStrokeGray(grey)
+@lru_cache(maxsize=1024)
+def _drawn(shape: Path) -> str:
+    """The operators that draw a shape."""
+    grey = fp_str(1.0 if PRINT.colour(shape.ink) == PRINT.paper else 0.0)
+    found = [f"{grey} g {grey} G"]
     if shape.stroke is not None:
-        canvas.setLineWidth(shape.stroke)
-        canvas.setLineCap(_CAPS[shape.cap])
-        canvas.setLineJoin(_JOINS[shape.join])
-        canvas.setDash(list(shape.dash))
-    canvas.drawPath(_path(canvas, shape), stroke=int(shape.stroke is not None), fill=int(shape.filled))
-
-
-def _path(canvas: Canvas, shape: Path) -> PDFPathObject:
-    path = canvas.beginPath()
-    for letter, numbers in shape.commands:
-        match letter:
-            case "M":
-                path.moveTo(*numbers)
-            case "L":
-                path.lineTo(*numbers)
-            case "C":
-                path.curveTo(*numbers)
-            case "Z":
-                path.close()
-    return path
+        dash = fp_str(*shape.dash) if shape.dash else ""
+        found.append(f"{fp_str(shape.stroke)} w {_CAPS[shape.cap]} J {_JOINS[shape.join]} j [{dash}] 0 d")
+    found.append("n")
+    found += [f"{fp_str(*numbers)} {_WAYS[letter]}" if numbers else _WAYS[letter] for letter, numbers in shape.commands]
+    found.append(_PAINT[shape.stroke is not None, shape.filled])
+    return " ".join(found)

@@ -111,4 +111,4 @@ def headed(strips: list[Strip]) -> list[Strip]:
 
 def lowered(items: Sequence[Item], by: float) -> list[Item]:
     """The texts moved down."""
-    return [replace(item, y=item.y + by) if isinstance(item, Text) else item for item in items]
+    return [item.moved(0, by) if isinstance(item, Text) else item for item in items]

@@ -2,7 +2,6 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import replace
 
 from app.paper.pdf.items import Drawing, Item, Rule, Text, line_of
 from app.paper.pdf.letters import Span, broken, width_pt, words
@@ -41,14 +40,9 @@ def as_one(strips: Sequence[Strip]) -> Strip:
     items: list[Item] = []
     halves = 0
     for strip in strips:
-        items += [moved(item, halves * HALF) for item in strip.items]
+        items += [item.moved(0, halves * HALF) for item in strip.items]
         halves += strip.halves
     return Strip(halves, tuple(items))
-
-
-def moved(item: Item, by: float) -> Item:
-    """An item so much further down."""
-    return replace(item, y1=item.y1 + by, y2=item.y2 + by) if isinstance(item, Rule) else replace(item, y=item.y + by)
 
 
 def drawn_items(drawn: drawing.Drawing, x: float, y: float, scale: float) -> list[Item]:

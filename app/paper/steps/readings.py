@@ -1,7 +1,7 @@
 """Step sheets for measuring: a block for each open line that reads many places, points or lash."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import How, Measure, Measured
@@ -9,7 +9,7 @@ from app.assembly.said.marks import State
 from app.assembly.standing.lash_stops import is_lash
 from app.assembly.standing.results import ROUND, TAPER, Part, Worked
 from app.assembly.standing.survey import Survey
-from app.paper.pdf.items import MM, Item, Rule, Text, cut, line_of
+from app.paper.pdf.items import MM, Item, Text, cut, line_of
 from app.paper.pdf.letters import Span, broken, sentence, shortened, width_pt, words
 from app.paper.pdf.strips import BASE, MIDDLE, WIDTH, Group, Strip, text_strips
 from app.paper.steps.bolts import step_lines
@@ -232,13 +232,9 @@ def _flow(pieces: Sequence[_Piece], x: float) -> list[Item]:
     """Words and fields one after the other from x on."""
     items: list[Item] = []
     for piece in pieces:
-        items += [_to_right(item, x) for item in piece.items]
+        items += [item.moved(x, 0) for item in piece.items]
         x += piece.wide + _GAP
     return items
-
-
-def _to_right(item: Item, by: float) -> Item:
-    return replace(item, x1=item.x1 + by, x2=item.x2 + by) if isinstance(item, Rule) else replace(item, x=item.x + by)
 
 
 def _sums(survey: Survey, line: Line) -> list[Strip]:

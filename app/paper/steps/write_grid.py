@@ -8,7 +8,7 @@ from app.assembly.said.marks import State
 from app.paper.pdf.items import MM, Item, Rule, Text, cut
 from app.paper.pdf.letters import shortened, width_pt, words
 from app.paper.pdf.strips import BASE, HALF, MIDDLE, WIDTH, Strip
-from app.paper.steps.parts import as_one, moved
+from app.paper.steps.parts import as_one
 from app.paper.traveller.fields import BETWEEN_FIELDS, CELL, FIELD_DROP, FIELD_HIGH, cells_of, comb, verdict_mark
 from app.sheet.draw.tokens import HEAD, PAPER_ROW_RULE_PT, SECOND, VALUE
 from app.sheet.grid import GridCell
@@ -157,7 +157,7 @@ def paired(lines: Sequence[tuple[list[Item], bool]]) -> list[Strip]:
     while at < len(lines):
         items, below = lines[at]
         if at + 1 < len(lines) and not below and not lines[at + 1][1]:
-            lower = (moved(item, _PAIR * HALF / 2) for item in lines[at + 1][0])
+            lower = (item.moved(0, _PAIR * HALF / 2) for item in lines[at + 1][0])
             found.append(Strip(_PAIR, (*items, *lower)))
             at += 2
         else:

@@ -2,10 +2,10 @@
 
 import re
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 
 from app.assembly.said.marks import State
-from app.paper.pdf.items import MM, Drawing, Item, Rule, Text, cut, right_aligned
+from app.paper.pdf.items import MM, Drawing, Item, Lines, Text, cut, right_aligned
 from app.paper.pdf.letters import shortened, width_pt, words
 from app.paper.pdf.strips import BASE, LINE_X, MIDDLE, WIDTH, Strip
 from app.sheet.draw.marks import BOX, Frame, frame_on_paper, mark, verdict
@@ -58,17 +58,15 @@ def comb(x: float, y: float, cells: int, *, ticks: bool = True) -> list[Item]:
 
 def field(x: float, y: float, wide: float, *, ticks: bool = False) -> list[Item]:
     """A field open at the top, with a short tick between the letters if it is a comb."""
-    line = PAPER_FRAME_PT
-    low, right, half = y + FIELD_HIGH, x + wide, line / 2
-    found: list[Item] = [
-        Rule(x + half, y, x + half, low, line),
-        Rule(x, low - half, right, low - half, line),
-        Rule(right - half, y, right - half, low, line),
-    ]
-    if ticks:
-        places = range(1, round(wide / CELL))
-        found += [Rule(x + n * CELL, low - PAPER_COMB_TICK_MM * MM, x + n * CELL, low, line) for n in places]
-    return found
+    return [Lines(x, y, _field_lines(wide, ticks), PAPER_FRAME_PT)]
+
+
+@lru_cache(maxsize=256)
+def _field_lines(wide: float, ticks: bool) -> tuple[tuple[float, float, float, float], ...]:
+    low, half = FIELD_HIGH, PAPER_FRAME_PT / 2
+    ends = ((half, 0.0, half, low), (0.0, low - half, wide, low - half), (wide - half, 0.0, wide - half, low))
+    places = range(1, round(wide / CELL)) if ticks else ()
+    return (*ends, *((n * CELL, low - PAPER_COMB_TICK_MM * MM, n * CELL, low) for n in places))
 
 
 def cells_for(row: LineRow, unit: str) -> int:

@@ -130,8 +130,7 @@ def _baselines(titles: int, small: int) -> list[float]:
 
 def _lowered_line(items: list[Item], base: float) -> list[Item]:
     """A line of words whose baseline is BASE, with its small mark, at another baseline."""
-    by = base - BASE
-    return [Drawing(i.x, i.y + by, i.shapes, i.scale) if isinstance(i, Drawing) else i for i in lowered(items, by)]
+    return [item.moved(0, base - BASE) for item in items]
 
 
 def _number(number: str) -> Text:
