@@ -10,6 +10,7 @@ from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
+from app.assembly.standing.units import unit_at
 from app.assembly.standing.waits import Waiting
 from app.exchange.export_places import result_values
 from app.exchange.phrases import phrase_values
@@ -42,7 +43,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "state": survey.state(line).value,
         "spec": shown,
         "kind": spec.kind.value if spec else None,
-        "unit": spec.unit if spec else None,
+        "unit": unit_at(survey, line) if spec else None,
         "choices": list(spec.choices) if spec else [],
         "source": bounds.source if bounds else None,
         "places": [place.id for place in survey.places(line)],

@@ -10,6 +10,7 @@ from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Measured
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Judged, Survey
+from app.assembly.standing.units import unit_at
 from app.sheet.rows import Run
 from app.sheet.sections import WORDS_PX, Item, Section
 from app.trade.notation import second, write_limits, write_magnitude
@@ -194,7 +195,7 @@ def _cell(
         title=f"{place.title}, round {turn}" if line.step.spec and line.step.spec.rounds > 1 else place.title,
         text=one.reading.text if one else "",
         verdict=one.verdict if one is not None and known else None,
-        unit=line.step.spec.unit if line.step.spec else "",
+        unit=unit_at(survey, line, place.id),
         worked=False,
         old=old,
         words="",

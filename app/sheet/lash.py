@@ -12,6 +12,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
 from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import unit_at
 from app.sheet.draw.dial import ValveRow
 from app.sheet.rows import Run
 from app.sheet.sections import Item, Section
@@ -217,7 +218,7 @@ def _change(survey: Survey, line: Line, limits: Limits, last: Reading) -> Iterat
     if target is None or last.magnitude is None or measure is None or abs(last.magnitude - target) < 0.005:
         return
     apart = last.magnitude - target
-    unit = line.step.spec.unit if line.step.spec and line.step.spec.unit else "mm"
+    unit = unit_at(survey, line) or "mm"
     way = "too much" if apart > 0 else "too little"
     yield _plain(
         f"{write_magnitude(abs(round(apart, 4)), unit)} {way} against {write_magnitude(round(target, 4), unit)}"

@@ -18,6 +18,7 @@ from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import unit_at
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
 from app.trade.notation import write_limits
@@ -410,7 +411,9 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
             old = (place.id, turn) in outdated
             verdict = one.verdict if one and judges and not old else None
             value = one.reading.text if one else ""
-            found.append(WriteIn(place.id, place.title, label, turn, value, verdict, spec.unit, old))
+            found.append(
+                WriteIn(place.id, place.title, label, turn, value, verdict, unit_at(survey, line, place.id), old)
+            )
     return tuple(found)
 
 

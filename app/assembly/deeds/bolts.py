@@ -36,6 +36,7 @@ from app.assembly.standing.tightening import (
     stretch_window,
     turns_of,
 )
+from app.assembly.standing.units import unit_at
 from app.assembly.standing.waits import NotYet
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
@@ -73,7 +74,7 @@ def _bolted(survey: Survey, number: str) -> Line:
 
 def _turned(survey: Survey, line: Line, place: Place, the_pass: Pass, action: a.TightenBolt) -> BoltTurn:
     joint = joint_of(survey.build, line)
-    unit = line.step.spec.unit if line.step.spec else "N·m"
+    unit = unit_at(survey, line) or "N·m"
     torque = _value(line, place, action.torque, Kind.TORQUE, unit if the_pass.torque else "N·m", action.decimal)
     angle = _value(line, place, action.angle, Kind.ANGLE, "deg", action.decimal)
     stretch = _value(line, place, action.stretch, Kind.LENGTH, "mm", action.decimal)
@@ -171,7 +172,7 @@ def _read(survey: Survey, line: Line, place: Place, action: a.TightenBolt, turn:
     if magnitude is None:
         wanted = RefusalKind.WRITE_THE_ANGLE if by_angle else RefusalKind.WRITE_THE_TORQUE
         raise Refused(phrase(wanted, line=line.number, place=place.title))
-    unit = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal).unit
+    unit = read_quantity(text, Kind(spec.kind.value), unit=unit_at(survey, line) or None, decimal=action.decimal).unit
     reading = Reading(text, magnitude, unit, action.by, action.at, turn.wrench)
     yield entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, 1), reading)
 
@@ -184,7 +185,7 @@ def _describe(action: a.DescribeJoint, survey: Survey) -> Deed:
     line = _bolted(survey, action.line)
     said = replace(action.said, by=action.by, at=action.at)
     _check_order(survey, line, said)
-    _check_passes(line, said)
+    _check_passes(survey, line, said)
     _check_window(line, said)
     made = entry(survey.build, EventName.JOINT, Subject(JOINT, joint_key(line)), said)
     return Deed(Verb.JOINT, action.by, action.at, (made,))
@@ -207,8 +208,8 @@ def _check_order(survey: Survey, line: Line, said: JointSaid) -> None:
         )
 
 
-def _check_passes(line: Line, said: JointSaid) -> None:
-    unit = line.step.spec.unit if line.step.spec else "N·m"
+def _check_passes(survey: Survey, line: Line, said: JointSaid) -> None:
+    unit = unit_at(survey, line) or "N·m"
     try:
         found = [read_pass(word, unit) for word in split_passes(said.said("passes"))]
     except NotationError as error:

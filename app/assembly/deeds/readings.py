@@ -26,6 +26,7 @@ from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
+from app.assembly.standing.units import unit_at
 from app.assembly.standing.verdicts import reading_verdict
 from app.trade.notation import Ambiguous, NotationError, read_quantity
 from app.trade.quantity import Kind
@@ -35,7 +36,7 @@ from app.trade.verdict import Verdict
 @decided.register
 def _reading(action: TakeReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
-    reading = _with_doubt(survey, line, place, _read_value(line, place, action), action)
+    reading = _with_doubt(survey, line, place, _read_value(survey, line, place, action), action)
     entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
@@ -72,7 +73,7 @@ def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> t
     return line, find_place(survey, line, place_text)
 
 
-def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
+def _read_value(survey: Survey, line: Line, place: Place, action: TakeReading) -> Reading:
     spec = line.step.spec
     assert spec is not None  # a reading line always has one
     text = action.text.strip()
@@ -83,10 +84,11 @@ def _read_value(line: Line, place: Place, action: TakeReading) -> Reading:
     if spec.kind is Measured.CHOICE:
         return Reading(_word(line, text), None, "", action.by, action.at)
     try:
-        between = _between_blades(line, text, action)
+        unit = unit_at(survey, line, place.id)
+        between = _between_blades(line, text, unit, action)
         if between is not None:
             return between
-        quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=action.decimal)
+        quantity = read_quantity(text, Kind(spec.kind.value), unit=unit or None, decimal=action.decimal)
     except Ambiguous as error:
         raise Refused(phrase(RefusalKind.AT_PLACE, line=line.number, place=place.title, matter=str(error))) from error
     except NotationError as error:
@@ -114,13 +116,13 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
 _BLADES = re.compile(r"(?P<goes>.+?)\s+go(?:es)?\s*,?\s*(?P<not>.+?)\s+(?:does\s+not|doesn't|not|no)\.?", re.IGNORECASE)
 
 
-def _between_blades(line: Line, text: str, action: TakeReading) -> Reading | None:
+def _between_blades(line: Line, text: str, unit: str, action: TakeReading) -> Reading | None:
     """Lash known to lie between two blades: its middle, in doubt by half of what they leave open."""
     match = _BLADES.fullmatch(text) if line.step.measure is not None and line.step.measure.adjuster else None
     spec = line.step.spec
     if match is None or spec is None or spec.kind is not Measured.LENGTH:
         return None
-    unit = read_quantity(match["not"], Kind.LENGTH, unit=spec.unit or None, decimal=action.decimal).unit
+    unit = read_quantity(match["not"], Kind.LENGTH, unit=unit or None, decimal=action.decimal).unit
     goes, stops = (
         read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
     )

@@ -10,6 +10,7 @@ from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import width_of
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import unit_at
 from app.trade.notation import write_magnitude
 
 ID = "gauge-coarse"
@@ -23,8 +24,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         coarse = survey.kept(ID, line, partial(_all_coarse, survey))
         if coarse:
             first = next(iter(coarse.values()))
-            unit = line.step.spec.unit if line.step.spec else ""
-            doubt = write_magnitude(first.doubt, unit or "mm")
+            doubt = write_magnitude(first.doubt, unit_at(survey, line, next(iter(coarse))) or "mm")
             yield LooseEnd(
                 rule=ID,
                 line=line,

@@ -9,6 +9,7 @@ from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
+from app.assembly.standing.verdicts import unit_in_force
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.verdict import Verdict
@@ -45,7 +46,7 @@ def _has_limits(bounds: Bounds, one: Judged) -> bool:
 def _said(line: Line, bounds: Bounds, one: Judged) -> Phrase:
     if not _has_limits(bounds, one):
         return phrase(End.NO_LIMITS, wanted=bounds.text)
-    unit = line.step.spec.unit if line.step.spec else ""
+    unit = unit_in_force(line.step, bounds, one.place.id)
     doubt = write_magnitude(one.reading.doubt, unit or one.reading.unit) if one.reading.doubt else ""
     return phrase(End.READING_UNDECIDED, place=one.place.title, text=one.reading.text, doubt=doubt, wanted=bounds.text)
 

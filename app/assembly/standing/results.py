@@ -16,7 +16,7 @@ from app.assembly.plan.figures import Bounds
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import How, Measure, Measured
 from app.assembly.said.readings import Reading
-from app.assembly.standing.verdicts import bounds_of, true_size
+from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_of, result_unit, true_size, unit_in_force
 from app.trade.notation import NotationError, read_quantity, write_limits, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
@@ -99,7 +99,7 @@ def base_places(line: Line, places: Iterable[Place]) -> tuple[Place, ...]:
 def _result(build: Build, line: Line, measure: Measure, place: Place, bounds: Bounds | None) -> Worked:
     parts = _parts(build, line, measure, place)
     missing = _missing(measure, parts)
-    unit = _unit(line, bounds)
+    unit = result_unit(line.step, bounds, place.id)
     size = None if missing else _clean(_size(measure.how, [part.size for part in parts]))
     doubt = hypot(*(part.reading.doubt for part in parts)) / (2 if measure.how is How.HALF else 1)
     limits = _limits(bounds, place.id)
@@ -149,12 +149,18 @@ def _clean(size: float) -> float:
 
 def _words(measure: Measure, parts: Iterable[Part], size: float, unit: str, limits: Limits | None) -> str:
     """The sum with its numbers in: “86.02 - 85.97 = 0.05 mm, 0.04 to 0.07 mm wanted”."""
-    numbers = [_number(part.size, unit) for part in parts]
+    whole = WHOLE_UNIT.get(unit, unit)
+    numbers = [_number(part.size, whole) for part in parts]
     left = {How.HALF: f"{numbers[0]} ÷ 2", How.MEAN: f"({' + '.join(numbers)}) ÷ {len(numbers)}"}.get(
         measure.how or How.SUM, _SIGNS.get(measure.how or How.SUM, "").join(numbers)
     )
     warm = any(part.size != part.reading.magnitude for part in parts)
-    return f"{left} = {write_magnitude(size, unit)}{', at 20 °C' if warm else ''}{_wanted(limits)}"
+    return f"{left}{_of(whole, unit)} = {write_magnitude(size, unit)}{', at 20 °C' if warm else ''}{_wanted(limits)}"
+
+
+def _of(whole: str, unit: str) -> str:
+    """The unit of the parts, where it is not that of what they come to."""
+    return f" {whole}" if whole != unit else ""
 
 
 def _number(size: float, unit: str) -> str:
@@ -164,12 +170,6 @@ def _number(size: float, unit: str) -> str:
 
 def _wanted(limits: Limits | None) -> str:
     return f", {write_limits(limits)} wanted" if limits is not None else ""
-
-
-def _unit(line: Line, bounds: Bounds | None) -> str:
-    """The unit a result is shown in: the spec's, else the one its figure is written in."""
-    unit = line.step.spec.unit if line.step.spec else ""
-    return unit or (bounds.limits.unit if bounds is not None and isinstance(bounds.limits, Limits) else "mm")
 
 
 def _limits(bounds: Bounds | None, place: str) -> Limits | None:
@@ -200,7 +200,18 @@ def _shapes(build: Build, line: Line, measure: Measure, bounds: Bounds | None) -
                 high, low = max(spans, key=lambda pair: pair[0].size - pair[1].size)
                 yield _span(line, shown, name, high, low, limits, bounds)
             else:
-                yield Worked(shown, name, None, 0.0, _unit(line, bounds), "", limits, None, (), missing or (name,))
+                yield Worked(
+                    shown,
+                    name,
+                    None,
+                    0.0,
+                    result_unit(line.step, bounds, name),
+                    "",
+                    limits,
+                    None,
+                    (),
+                    missing or (name,),
+                )
 
 
 def _way(point: str) -> str:
@@ -227,8 +238,10 @@ def _span(
     line: Line, place: Place, name: str, high: Part, low: Part, limits: Limits | None, bounds: Bounds | None
 ) -> Worked:
     """How far two readings lie apart."""
-    unit, size = _unit(line, bounds), _clean(high.size - low.size)
-    between = f"{_number(high.size, unit)} - {_number(low.size, unit)} = {write_magnitude(size, unit)}"
+    unit, size = result_unit(line.step, bounds, name), _clean(high.size - low.size)
+    whole = WHOLE_UNIT.get(unit, unit)
+    ends = f"{_number(high.size, whole)} - {_number(low.size, whole)}{_of(whole, unit)}"
+    between = f"{ends} = {write_magnitude(size, unit)}"
     doubt = hypot(high.reading.doubt, low.reading.doubt)
     words = f"{between} ({high.name}, {low.name}){_wanted(limits)}"
     return Worked(place, name, size, doubt, unit, words, limits, _verdict(line, size, limits, doubt), (high, low), ())
@@ -294,8 +307,10 @@ def odd_one(build: Build, line: Line, place: str, turn: int, text: str, decimal:
     spec = line.step.spec
     if spec is None or spec.kind.value not in _QUANTITIES:
         return ""
+    bounds = bounds_of(spec, build.facts.figures.get(line.id), build.sources)
+    unit = unit_in_force(line.step, bounds, place)
     try:
-        typed = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=decimal).magnitude
+        typed = read_quantity(text, Kind(spec.kind.value), unit=unit or None, decimal=decimal).magnitude
     except NotationError:
         return ""  # refused in words when it is kept
     others = _neighbours(build, line, place, turn)
@@ -309,7 +324,7 @@ def odd_one(build: Build, line: Line, place: str, turn: int, text: str, decimal:
         return ""
     title = next((one.title for one in line.places if one.id == place), place)
     how = f"{ratio:.0f} times" if ratio >= _TIMES else f"{1 / ratio:.0f} times less than" if far else "far from"
-    return f"{title}: {text} is {how} the others, {write_magnitude(middle, spec.unit or 'mm')}. Is it so?"
+    return f"{title}: {text} is {how} the others, {write_magnitude(middle, unit or 'mm')}. Is it so?"
 
 
 def _neighbours(build: Build, line: Line, place: str, turn: int) -> list[float]:

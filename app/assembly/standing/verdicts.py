@@ -7,7 +7,7 @@ from app.assembly.plan.figures import Bounds, read_figure
 from app.assembly.plan.steps import How, Measured, Source, Spec, Step
 from app.assembly.said.figures import Figure
 from app.assembly.said.readings import Reading
-from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
+from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
 
 
@@ -27,6 +27,42 @@ def bounds_of(spec: Spec | None, figure: Figure | None, sources: Mapping[str, So
 def _read(text: str, kind: Measured, unit: str, source: str) -> tuple[Limits | TorqueTurn, str, Mapping[str, Limits]]:
     limits, parts = read_figure(text, Kind(kind.value), unit)
     return limits, source, parts
+
+
+# A size is not written in the unit of a clearance: a bore that is held to thousandths is still read in inches.
+WHOLE_UNIT = {"thou": "in", "µm": "mm"}
+# What a bare count is read in.
+_NO_UNIT = ("", "1")
+
+
+def unit_in_force(step: Step, bounds: Bounds | None, place: str = "") -> str:
+    """The unit that a figure, or else the plan, says is meant at a place.
+
+    Where a result is worked out from what is read, the figure speaks of the result; the parts are read in the plan's
+    unit if that is of the same system, else in the whole unit of the figure's (inches for thousandths).
+    """
+    own = step.spec.unit if step.spec is not None else ""
+    if bounds is None:
+        return own
+    limits = bounds.limits_at(place)
+    said = limits.torque.unit if isinstance(limits, TorqueTurn) else limits.unit
+    if said in _NO_UNIT:
+        return own
+    if step.measure is None or step.measure.how in (None, How.SHAPE):
+        return said
+    return own if _system(own) == _system(said) else WHOLE_UNIT.get(said, said)
+
+
+def result_unit(step: Step, bounds: Bounds | None, place: str = "") -> str:
+    """The unit a result is shown in: that of the figure it is held against, else the plan's; millimetres for none."""
+    own = step.spec.unit if step.spec is not None else ""
+    limits = bounds.limits_at(place) if bounds is not None else None
+    said = "" if limits is None or isinstance(limits, TorqueTurn) else limits.unit
+    return said or own or "mm"
+
+
+def _system(unit: str) -> str:
+    return UNITS[unit].system if unit in UNITS else ""
 
 
 def reading_verdict(reading: Reading, step: Step, bounds: Bounds | None, place: str) -> Verdict:

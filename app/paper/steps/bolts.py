@@ -24,6 +24,7 @@ from app.assembly.standing.tightening import (
     stretch_window,
     turns_of,
 )
+from app.assembly.standing.units import unit_at
 from app.assembly.standing.wrenches import WrenchSum, wrench_sum
 from app.paper.pdf.items import MM, Drawing, Item, Rule, Text, line_of
 from app.paper.pdf.letters import Span, broken, sentence, width_pt, words
@@ -523,11 +524,12 @@ def _read_columns(survey: Survey, line: Line) -> Iterator[_Column]:
     if not line.reads or spec is None:
         return
     bounds = survey.bounds(line)
-    cells = cells_of(bounds.text if bounds is not None else "", spec.unit)
+    unit = unit_at(survey, line)
+    cells = cells_of(bounds.text if bounds is not None else "", unit)
     for turn in range(1, spec.rounds + 1):
         rounds = f", round {turn}" if spec.rounds > 1 else ""
         title = f"{line.number} {spec.kind.value}{rounds}"
-        yield _Column(title, spec.unit, cells, partial(_read, survey, line, turn))
+        yield _Column(title, unit, cells, partial(_read, survey, line, turn))
 
 
 def _read(survey: Survey, line: Line, turn: int, place: str) -> str:

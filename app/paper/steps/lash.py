@@ -6,6 +6,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
 from app.assembly.standing.lash_stops import cam_words, lash_stops
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import unit_at
 from app.paper.pdf.items import Item
 from app.paper.pdf.letters import Span, sentence
 from app.paper.pdf.strips import WIDTH, Strip, lowered, text_strips
@@ -109,7 +110,7 @@ def _fields(survey: Survey, line: Line, view: LashView) -> list[Strip]:
         )
         for turn in line.rounds
     ]
-    bounds, unit = survey.bounds(line), spec.unit if spec else ""
+    bounds, unit = survey.bounds(line), unit_at(survey, line)
     read = [cell.text for cell in cells.values()]
     wide = cells_wanted(bounds.text if bounds else "", unit, read, whole_size=False)
     return grid_rows([valve.title for valve in valves], written, wide, f"in {unit_words(unit)}" if unit else "")

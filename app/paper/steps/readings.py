@@ -9,6 +9,8 @@ from app.assembly.said.marks import State
 from app.assembly.standing.lash_stops import is_lash
 from app.assembly.standing.results import ROUND, TAPER, Part, Worked
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import unit_at
+from app.assembly.standing.verdicts import WHOLE_UNIT
 from app.paper.pdf.items import MM, Item, Text, cut, line_of
 from app.paper.pdf.letters import Span, broken, sentence, shortened, width_pt, words
 from app.paper.pdf.strips import BASE, MIDDLE, WIDTH, Group, Strip, text_strips
@@ -89,14 +91,14 @@ def _figure(survey: Survey, line: Line) -> list[Strip]:
     assert spec is not None  # only reading lines have a step sheet
     bounds = survey.bounds(line)
     if bounds is None:
-        spans = [*_missing(survey, line), Span(_how_read(line))]
+        spans = [*_missing(survey, line), Span(_how_read(survey, line))]
         return text_strips(spans, SECOND.paper_pt, x=0) if any(span.text for span in spans) else []
     large = broken([Span(_with_heat(line, bounds.text), NUMBER.paper_weight)], NUMBER.paper_pt, WIDTH)
     strips = [Strip(2, tuple(line_of(pieces, 0, 17.0, NUMBER.paper_pt))) for pieces in large]
     limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
     other = second(limits) if not bounds.parts else ""
     source = f"Figure: {bounds.source}." if bounds.source else "Figure without a source."
-    spans = [*([Span(f"{other}.", 500)] if other else []), Span(source), Span(_how_read(line))]
+    spans = [*([Span(f"{other}.", 500)] if other else []), Span(source), Span(_how_read(survey, line))]
     return [*strips, *text_strips(spans, SECOND.paper_pt, x=0)]
 
 
@@ -114,10 +116,11 @@ def _missing(survey: Survey, line: Line) -> list[Span]:
     return [Span(said, 700)]
 
 
-def _how_read(line: Line) -> str:
+def _how_read(survey: Survey, line: Line) -> str:
     spec = line.step.spec
     assert spec is not None  # only reading lines have a step sheet
-    unit = f"in {unit_words(spec.unit)}" if spec.unit else ""
+    said = unit_at(survey, line)
+    unit = f"in {unit_words(said)}" if said else ""
     rounds = f"in {spec.rounds} rounds" if spec.rounds > 1 else ""
     heat = _with_heat(line, "").strip()
     engine = f"on a {heat} engine" if heat else ""
@@ -160,7 +163,8 @@ def _write_in(survey: Survey, line: Line) -> list[Strip]:
     if view.columns == ("",):
         entries = [(row.title, slot) for row in rows if (slot := slot_of(row.cells[0], survey.state(line)))]
         return listed(entries, cells, ticks=True)
-    corner = f"in {unit_words(spec.unit)}" if spec.unit else ""
+    unit = unit_at(survey, line)
+    corner = f"in {unit_words(unit)}" if unit else ""
     return grid_rows(view.columns, write_rows(survey, line, rows), cells, corner)
 
 
@@ -179,10 +183,10 @@ def _worked(row: GridRow) -> bool:
 
 
 def _cells(survey: Survey, line: Line, view: GridView) -> int:
-    bounds, measure, spec = survey.bounds(line), line.step.measure, line.step.spec
+    bounds, measure = survey.bounds(line), line.step.measure
     read = [cell.text for row in view.rows for cell in row.cells if cell is not None and not cell.worked]
     whole = measure is not None and measure.how in (How.DIFFERENCE, How.SHAPE)
-    unit = spec.unit if spec else ""
+    unit = unit_at(survey, line)
     return cells_wanted(bounds.text if bounds else "", unit, read, whole_size=whole)
 
 
@@ -247,8 +251,8 @@ def _sums(survey: Survey, line: Line) -> list[Strip]:
         return _shape_sums([one for one in results if one.name in (TAPER, ROUND)])
     own = [one for one in results if one.name == measure.result]
     strips = _known([one for one in own if one.words])
-    cells = cells_wanted(_limits_words(own), _unit(line), [], whole_size=False)
-    rows = [row for one in own if not one.words for row in _wrapped(_sum_pieces(line, measure, one, cells))]
+    cells = cells_wanted(_limits_words(own), own[0].unit if own else "mm", [], whole_size=False)
+    rows = [row for one in own if not one.words for row in _wrapped(_sum_pieces(measure, one, cells))]
     strips += paired([(row, False) for row in rows])
     strips += _known([one for one in results if one not in own and one.words])
     return [as_one([_sum_head(f"Sum for each place, {measure.result}"), strips[0]]), *strips[1:]] if strips else []
@@ -271,9 +275,9 @@ def _known(results: Sequence[Worked]) -> list[Strip]:
     return found
 
 
-def _sum_pieces(line: Line, measure: Measure, one: Worked, cells: int) -> list[_Piece]:
+def _sum_pieces(measure: Measure, one: Worked, cells: int) -> list[_Piece]:
     """“Main 1: bore ____ - journal ____ = clearance ____, 0.04 to 0.07 mm”."""
-    unit = _unit(line)
+    unit = WHOLE_UNIT.get(one.unit, one.unit)
     known = {part.name: part for part in one.parts}
     title = _bare(one)
     found = [_word(f"{title}:", 700)] if title else []
@@ -287,7 +291,7 @@ def _sum_pieces(line: Line, measure: Measure, one: Worked, cells: int) -> list[_
     if measure.how is How.HALF:
         found.append(_word("÷ 2"))
     wanted = f", {write_limits(one.limits)}" if one.limits is not None else ""
-    return [*found, _word(f"= {one.name}".rstrip()), _letters(cells), _word(f"{unit}{wanted}")]
+    return [*found, _word(f"= {one.name}".rstrip()), _letters(cells), _word(f"{one.unit}{wanted}")]
 
 
 def _number(part: Part | None, unit: str) -> _Piece:
@@ -342,7 +346,3 @@ def _shape_row(both: Sequence[Worked], label: float) -> list[Item]:
 
 def _limits_words(results: Sequence[Worked]) -> str:
     return next((write_limits(one.limits) for one in results if one.limits is not None), "")
-
-
-def _unit(line: Line) -> str:
-    return (line.step.spec.unit if line.step.spec else "") or "mm"

@@ -103,8 +103,8 @@ class Typed:
         return {key: text for key, text in self._texts.items() if text}
 
     def text(self, key: str) -> str:
-        """The words of a field, "" for none."""
-        return self._texts[key]
+        """The words of a field in one line, "" for none: what quotes them stays one sentence."""
+        return " ".join(self._texts[key].split())
 
     @property
     def decimal(self) -> str:
