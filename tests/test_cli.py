@@ -275,10 +275,12 @@ def test_the_journal_tells_who_when_what_and_why(garage: Cli) -> None:
 
 def test_marking_reading_and_entering_a_figure(garage: Cli) -> None:
     assert garage.did("mark", B, "1.1", "done", "--by", "AB") == "1.01 Done\n"
-    assert garage.did("read", B, "1.02", "1", "80.01 mm", "--by", "AB") == "1.02 Cylinder 1 80.01 mm\n"
+    said = "1.02 Cylinder 1 80.01 mm\n  80.01 mm = 3.15 in: In, 80.00 to 80.03 mm\n"
+    assert garage.did("read", B, "1.02", "1", "80.01 mm", "--by", "AB") == said
     garage.did("read", B, "1.02", "Cylinder 2", "3.1504 in", "--by", "AB")
     garage.did("mark", B, "measure-bores", "done", "--by", "AB")
-    assert garage.did("spec", B, "1.07", "25 N·m + 90°", "--source", "Manual") == "1.07 figure 25 N·m + 90°\n"
+    said = "1.07 figure 25 N·m + 90°\n  25 N·m = 18.4 lbf·ft, then 90°\n"
+    assert garage.did("spec", B, "1.07", "25 N·m + 90°", "--source", "Manual") == said
     garage.did("mark", B, "1.07", "started", "--by", "AB", "--place", "2")
     sheet = {line["line"]: line for line in garage.json("sheet", B)}
     assert [one["verdict"] for one in sheet["1.02"]["readings"]] == ["In", "In"]
@@ -287,6 +289,19 @@ def test_marking_reading_and_entering_a_figure(garage: Cli) -> None:
         "Manual",
         "started",
     )
+
+
+def test_a_bare_value_is_in_the_unit_of_the_figure_and_says_so(garage: Cli) -> None:
+    """“at most 0.008 in”, typed 0.012: it is no 0.012 mm, and it is Out."""
+    for line in ("1.01", "1.07"):
+        garage.did("concede", B, line, "for the test", "--by", "AB")
+    garage.did("spec", B, "1.08", "at most 0.008 in", "--source", "Manual, p. 4")
+    code, out, _ = garage("read", garage.folder, B, "1.08", "-", "0.012", "--by", "AB", "--judge")
+    assert (code, out.splitlines()[1]) == (1, "  0.012 in = 0.3048 mm: Out, at most 0.008 in")
+    code, _, _ = garage("read", garage.folder, B, "1.08", "-", "0.007", "--by", "AB", "--judge")
+    assert code == 0
+    (row,) = (one for one in garage.json("sheet", B) if one["line"] == "1.08")
+    assert (row["unit"], row["readings"][0]["unit"], row["readings"][0]["verdict"]) == ("in", "in", "In")
 
 
 def test_what_a_mark_opens_is_said(garage: Cli) -> None:

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import click
 
+from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
 from app.assembly.said.actions import Action
 from app.cli.opening import open_build
@@ -48,17 +49,18 @@ def do(
     as_json: bool = False,
     preview: bool = False,
     say: Callable[[Values], str] | None = None,
-) -> None:
-    """Decide an action, write it unless it is only looked at, and say what it comes to and what it moves."""
+) -> Build:
+    """Decide an action, write it unless it is only looked at, and say what it comes to; gives the build then."""
     moment = this_moment()
     with open_build(folder, name, write=not preview) as (workshop, build):
         deed = decide(build, action(when or moment))
         value = deed_values(build, deed)
         if not preview:
-            workshop.commit(build, deed, now=moment)
+            build = workshop.commit(build, deed, now=moment)
     print_values([value], as_json, _would_line if preview else say or _did_line)
     if when is not None and when > moment:
         complain([f"{moment_of_year(when)} is still to come; look at the clock."])
+    return build
 
 
 def _did_line(value: Values) -> str:

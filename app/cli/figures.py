@@ -18,6 +18,7 @@ from app.cli.options import as_json, at, build_name, by_if_done, folder, line_nu
 from app.cli.saying import verb
 from app.words.facts.figures import candidate_values
 from app.words.telling import Values
+from app.words.understood import figure_understood
 
 
 @click.command()
@@ -31,7 +32,9 @@ from app.words.telling import Values
 @verb
 def spec(folder: Path, build_name: str, line: str, text: str, source: str, by: str, at: datetime | None) -> None:
     """Enter the figure a line is held against, and where it is from."""
-    do(folder, build_name, lambda when: EnterFigure(line, text, source, by or "?", when), at)
+    build = do(folder, build_name, lambda when: EnterFigure(line, text, source, by or "?", when), at)
+    found = figure_understood(find_line(build, line), text)
+    click.echo(f"  {found.words}")
 
 
 TRUSTS = {one.name.lower().replace("_", "-"): one for one in Trust}

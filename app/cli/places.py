@@ -7,7 +7,7 @@ import click
 
 from app.assembly.build import Build
 from app.assembly.deeds.cam import CAM_NAMES
-from app.assembly.deeds.find import find_line
+from app.assembly.deeds.find import find_line, find_place
 from app.assembly.said import actions as a
 from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
@@ -20,7 +20,9 @@ from app.cli.options import as_json, at, build_name, by, by_if_done, folder, lin
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export_places as export
 from app.exchange.measuring_tables import growth_over_steel
+from app.trade.verdict import Verdict
 from app.words.telling import Values
+from app.words.understood import value_understood
 
 
 @click.command()
@@ -35,6 +37,7 @@ from app.words.telling import Values
 @click.option(
     "--temperature", default="", metavar="VALUE", help="How warm part and gauge were, if not at 20 °C: 31 °C."
 )
+@click.option("--judge", is_flag=True, help="Exit with 1 where the value is Out.")
 @at
 @verb
 def read(
@@ -47,8 +50,9 @@ def read(
     turn: int,
     tool: str,
     temperature: str,
+    judge: bool,
     at: datetime | None,
-) -> None:
+) -> int:
     """Write a reading at a place of a line (“-” for a line with one place)."""
     growth = 0.0
     if temperature:
@@ -58,7 +62,13 @@ def read(
     def action(when: datetime) -> a.TakeReading:
         return a.TakeReading(line, place, value, by, when, turn, ".", tool, temperature, growth)
 
-    do(folder, build_name, action, at)
+    build = do(folder, build_name, action, at)
+    survey = Survey(build, at or this_moment())
+    target = find_line(build, line)
+    found = value_understood(survey, target, find_place(survey, target, place).id, value)
+    if found.words:
+        click.echo(f"  {found.words}")
+    return 1 if judge and found.verdict is Verdict.OUT else 0
 
 
 def _growth(build: Build, line: str) -> float:

@@ -8,6 +8,7 @@ from app.assembly.lines import Line
 from app.assembly.said.actions import Action, Concede, EnterFigure, MarkLine, SayPart, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
+from app.assembly.standing.units import unit_at
 from app.desk.sheet.view import SheetView
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
@@ -213,7 +214,7 @@ class Marking(QObject):
             return
         figure = self.work.build.facts.figures.get(line.id)
         bounds = self.work.survey.bounds(line)
-        unit = line.step.spec.unit if line.step.spec else ""
+        unit = unit_at(self.work.survey, line)
         fields = (
             Field("text", "Figure", bounds.text if bounds else "", hint=f"for example 0.04 to 0.07 {unit}"),
             Field("source", "Where it is from", figure.source if figure else "", hint="manual, page, edition"),

@@ -1,21 +1,24 @@
 """The sheet on the screen: one stage, worked by mouse or by keys alone."""
 
 from collections.abc import Sequence
+from functools import partial
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
+from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
 from app.desk.sheet.layout import lay_out
 from app.desk.sheet.model import Index, SheetModel, key_of
 from app.desk.sheet.paint import SheetDelegate
 from app.desk.theme import Theme
-from app.desk.widgets.value_field import ChoiceField, Echo, ValueField
+from app.desk.widgets.value_field import ChoiceField, Echo, ValueField, decimal_mark
 from app.desk.work import Work
 from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
 from app.store.workshop import Arrow
+from app.words.understood import Understood, value_understood
 
 
 class SheetView(QListView):
@@ -286,7 +289,8 @@ class SheetView(QListView):
             choice.left.connect(self._left)
             self._field = choice
         else:
-            field = ValueField(self.viewport(), line, work.survey.bounds(line), self._echo)
+            place = row.write_ins[self._delegate.place].place
+            field = ValueField(self.viewport(), partial(self._understood, line, place), self._echo)
             field.kept.connect(self._kept)
             field.left.connect(self._left)
             field.drafted.connect(self.drafted)
@@ -300,6 +304,11 @@ class SheetView(QListView):
             self._field.begin(text)
         else:
             self._field.showPopup()
+
+    def _understood(self, line: Line, place: str, text: str) -> Understood:
+        """What is being typed at a place is taken for."""
+        assert self._work is not None  # a field is open only over a build
+        return value_understood(self._work.survey, line, place, text, decimal_mark())
 
     def _field_rect(self) -> QRect:
         row = self.row

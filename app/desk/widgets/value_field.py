@@ -3,16 +3,13 @@
 What was typed is kept as typed; beside it stands at once how it was understood, or why it was not.
 """
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QLocale, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QWidget
 
-from app.assembly.lines import Line
-from app.assembly.plan.figures import Bounds
-from app.assembly.plan.steps import Measured, Spec
-from app.trade.notation import NotationError, read_quantity, second, write_quantity
-from app.trade.quantity import Kind, TorqueTurn
-from app.trade.verdict import judge
+from app.words.understood import Understood
 
 
 def decimal_mark() -> str:
@@ -20,20 +17,7 @@ def decimal_mark() -> str:
     return "," if QLocale().decimalPoint() == "," else "."
 
 
-def understood(text: str, spec: Spec, bounds: Bounds | None, place: str = "") -> tuple[str, bool]:
-    """What a typed value is taken for, with the other system and the verdict; or the sentence that refuses it."""
-    if spec.kind in (Measured.CHOICE, Measured.TEXT) or not text.strip():
-        return "", True
-    try:
-        quantity = read_quantity(text, Kind(spec.kind.value), unit=spec.unit or None, decimal=decimal_mark())
-    except NotationError as error:
-        return str(error), False
-    other = second(quantity)
-    said = f"{write_quantity(quantity)}{f' = {other}' if other else ''}"
-    limits = bounds.limits_at(place) if bounds is not None else None
-    if limits is not None and not isinstance(limits, TorqueTurn):
-        said += f"   {judge(quantity, limits).value}"
-    return said, True
+Understand = Callable[[str], Understood]
 
 
 class Echo(QLabel):
@@ -70,11 +54,9 @@ class ValueField(QLineEdit):
     left = Signal()
     drafted = Signal(str)
 
-    def __init__(self, parent: QWidget, line: Line, bounds: Bounds | None, echo: Echo) -> None:
+    def __init__(self, parent: QWidget, understand: Understand, echo: Echo) -> None:
         super().__init__(parent)
-        assert line.step.spec is not None  # only reading lines have write-ins
-        self._spec = line.step.spec
-        self._bounds = bounds
+        self._understand = understand
         self._echo = echo
         self.setAlignment(Qt.AlignmentFlag.AlignRight)
         self.setMaxLength(200)
@@ -91,19 +73,18 @@ class ValueField(QLineEdit):
         self._show()
 
     def _show(self) -> None:
-        said, _ = understood(self.text(), self._spec, self._bounds)
-        self._echo.show_under(self, said)
+        self._echo.show_under(self, self._understand(self.text()).words)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Enter and Tab keep, Esc leaves; a value that cannot be read stays where it is."""
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Tab):
-            said, good = understood(self.text(), self._spec, self._bounds)
-            if good and self.text().strip():
+            found = self._understand(self.text())
+            if found.good and self.text().strip():
                 self.kept.emit(self.text())
             elif not self.text().strip():
                 self.left.emit()
             else:
-                self._echo.show_under(self, said)
+                self._echo.show_under(self, found.words)
             return
         if event.key() == Qt.Key.Key_Escape:
             self.left.emit()
