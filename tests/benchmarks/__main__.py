@@ -7,14 +7,14 @@ from dataclasses import asdict
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from tests.benchmarks import loose_ends, mark, start, traveller
+from tests.benchmarks import loose_ends, mark, paper, start
 from tests.benchmarks.figure import Figure
 
 
 def main(arguments: list[str]) -> int:
     """Run them all; gives 1 if one misses its limit."""
     figures: list[Figure] = []
-    for measure in (start.measure, mark.measure, loose_ends.measure, traveller.measure):
+    for measure in (start.measure, mark.measure, loose_ends.measure, paper.measure):
         for figure in measure():
             figures.append(figure)
             if "--json" not in arguments:
