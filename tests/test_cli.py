@@ -550,7 +550,7 @@ class Walk:
     def __init__(self, cli: Cli, build: str) -> None:
         self.cli = cli
         self.build = build
-        self.sample = Sample(0.2)
+        self.sample = Sample(0.1)
         self._open: tuple[Workshop, Build] | None = None
         # It ends some days before now: months of standing would be a loose end.
         self.now = datetime.now().astimezone() - timedelta(hours=25) * len(self.lines()) - timedelta(days=20)

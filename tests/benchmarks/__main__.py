@@ -8,7 +8,7 @@ from functools import partial
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from tests.benchmarks import growth, logbook, looks, loose_ends, mark, start, traveller, undo, verbs
+from tests.benchmarks import growth, logbook, looks, loose_ends, mark, paper, start, undo, verbs
 from tests.benchmarks.figure import Figure
 
 MEASURES = (
@@ -19,7 +19,7 @@ MEASURES = (
     looks.measure,
     logbook.measure,
     loose_ends.measure,
-    traveller.measure,
+    paper.measure,
 )
 
 

@@ -162,7 +162,7 @@ def test_a_lash_at_the_very_end_of_its_band_is_in_it(lash_mm: float) -> None:
 
 
 def test_a_stock_holds_both_its_ends_and_no_noise() -> None:
-    assert stock_sizes_mm(2.0, 2.3, 0.1) == (2.0, 2.1, 2.2, 2.3)
+    assert stock_sizes_mm(2.2, 2.5, 0.1) == (2.2, 2.3, 2.4, 2.5)
     assert stock_sizes_mm(2.5, 2.5, 0.05) == (2.5,)
 
 

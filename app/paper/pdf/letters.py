@@ -121,6 +121,10 @@ def broken(
     kept = tuple(spans)
     marked = MARK_ROOM_PT if any(span.mark for span in kept) else 0.0
     widest = room_pt - max(marked, indent_pt)
+    if len(kept) == 1 and not marked:  # most texts are one run and fit one line
+        alone = " ".join(filter(None, words(kept[0].text).split(" ")))
+        if width_pt(alone, kept[0].weight, size_pt) <= room_pt - indent_pt:
+            return ((Piece(indent_pt, alone, kept[0].weight),),) if alone else ()
     lines: list[list[_Run]] = [[]]
     x = indent_pt
     for span in kept:

@@ -190,15 +190,15 @@ class _Alphabet:
         self._letters: dict[str, str] = {}
         self._subset = ""
         self._sizes: dict[float, str] = {}
+        self._texts: dict[str, str] = {}
 
     def showing(self, text: str, size: float) -> str:
         """The operators that show a text of this size; it may not be empty."""
-        try:
-            letters = "".join(map(self._letters.__getitem__, text))
-        except KeyError:
-            if not all(map(self._learn, dict.fromkeys(text))):
+        letters = self._texts.get(text)
+        if letters is None:
+            if not self._letters.keys() >= set(text) and not all(map(self._learn, text)):
                 return self._by_the_library(text, size)
-            letters = "".join(map(self._letters.__getitem__, text))
+            letters = self._texts[text] = "".join(map(self._letters.__getitem__, text))
         sized = self._sizes.get(size)
         if sized is None:
             sized = self._sizes[size] = f"{self._subset} {fp_str(size)} Tf {fp_str(size * 1.2)} TL"

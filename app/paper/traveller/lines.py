@@ -11,7 +11,7 @@ from app.assembly.said.second_look import SEEN
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.waits import WaitKind
 from app.paper.pdf.items import MM, TO_TICK, Bar, Drawing, Item, Text, cut, line_of
-from app.paper.pdf.letters import NO_BREAK, Span, broken, fitting_size, sentence, width_pt, words
+from app.paper.pdf.letters import NO_BREAK, Piece, Span, broken, fitting_size, sentence, width_pt, words
 from app.paper.pdf.strips import (
     AIR,
     BASE,
@@ -93,6 +93,9 @@ def _caution(line: Line) -> list[Strip]:
 
 # --- the row itself
 
+# A line of words as it was broken, and the size it was broken at.
+_Broken = tuple[tuple[Piece, ...], float]
+
 
 @dataclass(frozen=True, slots=True)
 class _Cell:
@@ -116,21 +119,16 @@ def _main(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> list
     placed = [MIDDLE] if alone else [bases[n] + n * loose for n in beside]
     if row.hold:
         items += _hold_tag(placed[0])
-    for words_in_line, base in zip(lines, placed, strict=False):
-        items += _lowered_line(words_in_line, base)
+    for (pieces, size), base in zip(lines, placed, strict=False):
+        items += line_of(pieces, LINE_X, base, size)
     first = Strip(int(halves), (*items, *spec.items, *written.items))
-    return [first, *(Strip(1, tuple(words_in_line)) for words_in_line in lines[len(beside) :])]
+    return [first, *(Strip(1, tuple(line_of(pieces, LINE_X, BASE, size))) for pieces, size in lines[len(beside) :])]
 
 
 def _baselines(titles: int, small: int) -> list[float]:
     """Where the lines of words stand under the rule, the title's lines first."""
     found = [FIRST + n * _TITLE_PITCH for n in range(titles)]
     return found + [found[-1] + _TO_SMALL + n * _SMALL_PITCH for n in range(small)]
-
-
-def _lowered_line(items: list[Item], base: float) -> list[Item]:
-    """A line of words whose baseline is BASE, with its small mark, at another baseline."""
-    return [item.moved(0, base - BASE) for item in items]
 
 
 def _number(number: str) -> Text:
@@ -147,18 +145,15 @@ def _hold_tag(base: float) -> list[Item]:
     return [Bar(LINE_X, base - 9.0, _HOLD_WIDE, 10.8), tag]
 
 
-def _words(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> tuple[list[list[Item]], list[list[Item]]]:
-    """The title and the small words under it, each line as items at BASE."""
+def _words(survey: Survey, line: Line, row: LineRow, *, step_sheet: bool) -> tuple[list[_Broken], list[_Broken]]:
+    """The lines of the title and of the small words under it."""
     # Without a figure the words may use its column too.
     room = (WRITTEN_X if row.spec is None else SPEC_X) - LINE_X - GUTTER
     indent = _HOLD_WIDE + 4.0 if row.hold else 0.0
     title = broken([Span(row.title, OPEN_LINE.paper_weight)], OPEN_LINE.paper_pt, room, indent_pt=indent) or ((),)
     spans = [*_small(survey, line, row), *([Span(STEP_SHEET, 700)] if step_sheet else [])]
     small = broken(spans, SECOND.paper_pt, room)
-    return (
-        [line_of(pieces, LINE_X, BASE, OPEN_LINE.paper_pt) for pieces in title],
-        [line_of(pieces, LINE_X, BASE, SECOND.paper_pt) for pieces in small],
-    )
+    return [(pieces, OPEN_LINE.paper_pt) for pieces in title], [(pieces, SECOND.paper_pt) for pieces in small]
 
 
 def _small(survey: Survey, line: Line, row: LineRow) -> list[Span]:
