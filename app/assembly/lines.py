@@ -4,7 +4,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from app.assembly.plan.check import spec_reads_values
 from app.assembly.plan.order import resolved
 from app.assembly.plan.places import ENGINE, Place
 from app.assembly.plan.steps import Easy, Measured, Step, Tightening, wanted
@@ -42,7 +41,7 @@ class Line:
     @cached_property
     def reads(self) -> bool:
         """Whether a written value is demanded at each place."""
-        return spec_reads_values(self.step.spec)
+        return self.step.spec is not None and self.step.spec.wants_values
 
     @cached_property
     def rounds(self) -> range:

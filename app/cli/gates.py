@@ -1,4 +1,4 @@
-"""The verbs for gates: what is open that will bite, what keeps each gate shut, going through, going on in writing."""
+"""The verbs for gates: what keeps each gate shut, going through, going on in writing."""
 
 from datetime import datetime
 from pathlib import Path
@@ -6,7 +6,6 @@ from pathlib import Path
 import click
 
 from app.assembly.build import Build
-from app.assembly.deeds.find import find_gate
 from app.assembly.rules import loose_ends
 from app.assembly.said.actions import Concede, PassGate
 from app.assembly.standing.gates import GateStanding, gate_standings
@@ -18,32 +17,6 @@ from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export
 from app.words.telling import Values
 from app.words.times import in_words
-
-
-@click.command("loose-ends")
-@folder
-@build_name
-@click.option("--gate", metavar="G", help="Only what bites at this gate.")
-@click.option("--at", type=Moment(), metavar="TIME", help="As of this time, if not now.")
-@as_json
-@verb
-def loose_ends_verb(folder: Path, build_name: str, gate: str | None, at: datetime | None, as_json: bool) -> None:
-    """Show what is open that will bite, at which gate, the harm, and what clears it."""
-    with open_build(folder, build_name) as (_, build):
-        wanted = find_gate(build, gate) if gate else None
-        ends = loose_ends(Survey(build, at or this_moment()))
-        values = export.loose_end_values(end for end in ends if wanted in (None, end.gate))
-    print_values(
-        values,
-        as_json,
-        _loose_end_line,
-    )
-
-
-def _loose_end_line(value: Values) -> str:
-    harm = value["harm"].removesuffix(".")
-    why = value["why"].removesuffix(".")
-    return f"{value['line']:>6}  {why}. {value['clears']}. If nobody does: {harm}. ({value['rule']})"
 
 
 @click.command()

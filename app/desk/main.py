@@ -1,5 +1,6 @@
 """Opening the window: the last workshop, or on the first start a copy of the sample one."""
 
+import gc
 import os
 import shutil
 import sys
@@ -20,6 +21,9 @@ from app.store.database import FILE
 
 ROOT = Path(__file__).parents[2]
 WARM_UP_MS = 800
+# Qt lets go of the interpreter at every call and must get it back from a worker that reads plans or draws pages; at
+# Python's own 5 ms each time, fifty calls would hold a page back for a quarter of a second.
+SWITCH_S = 0.0005
 SAMPLE = ROOT / "demo_data" / "workshop"
 
 
@@ -38,6 +42,7 @@ class WheelGuard(QObject):
 
 def make_application(arguments: list[str]) -> QApplication:
     """The one application object, with our style, fonts and the wheel guard."""
+    sys.setswitchinterval(SWITCH_S)
     application = QApplication(arguments)
     application.setApplicationName(settings_file.APPLICATION)
     application.setDesktopFileName("org.firstcrank.Firstcrank")
@@ -64,6 +69,7 @@ def open_window(folder: Path | None = None) -> int:
             file=sys.stderr,
         )
         return 1
+    gc.disable()
     application = make_application(sys.argv[:1])
     config = settings_file.config_folder()
     settings = settings_file.load(config)
@@ -73,8 +79,15 @@ def open_window(folder: Path | None = None) -> int:
     window.show()
     if not window.workshops.open_workshop(folder or workshop_to_open(settings)):
         window.pages.show_page("help")
-    QTimer.singleShot(WARM_UP_MS, window.warm_up)
+    QTimer.singleShot(WARM_UP_MS, partial(settle, window))
     return application.exec()
+
+
+def settle(window: MainWindow) -> None:
+    """Load what the first use of a page would wait for, and collect garbage from now on, but not among what stays."""
+    window.warm_up()
+    gc.freeze()
+    gc.enable()
 
 
 def workshop_to_open(settings: settings_file.Settings) -> Path:

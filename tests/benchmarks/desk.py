@@ -13,7 +13,7 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
-from app.desk.main import SAMPLE, make_application, make_theme
+from app.desk.main import SAMPLE, make_application, make_theme, settle
 from app.desk.settings import Settings
 from app.desk.window import MainWindow
 from app.store.database import FILE
@@ -48,7 +48,7 @@ def worked_window(folder: Path) -> Iterator[MainWindow]:
         assert window.workshops.open_workshop(here / "workshop"), window.foot.message.text()
         if window.ask.asking:
             window.ask.leave()
-        window.warm_up()
+        settle(window)
         waiting = [True]
         window.desk.background.run(lambda *_: None, lambda _: waiting.clear(), lambda _: waiting.clear())
         while waiting:

@@ -68,6 +68,8 @@ OURS = """
 import sys
 import time
 from pathlib import Path
+from app.cli.main import live_briefly
+live_briefly()  # as the command itself begins
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QApplication
 import app.desk.main as main

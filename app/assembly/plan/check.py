@@ -12,7 +12,7 @@ from app.assembly.plan.figures import read_pass
 from app.assembly.plan.measure_check import figure_faults, measure_faults
 from app.assembly.plan.order import STATED_FIRST, Link, Relations, Row, gate_at, gate_end, named_by, rows, stated
 from app.assembly.plan.places import groups_of
-from app.assembly.plan.steps import Measured, Option, Order, Plan, Record, Spec, Step, Tightening, When
+from app.assembly.plan.steps import Measured, Option, Order, Plan, Spec, Step, Tightening, When
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
 
@@ -39,15 +39,6 @@ def faults(plan: Plan) -> list[str]:
     for step in plan.steps():
         found += (f"step “{step.id}”, {fault}" for fault in _step(plan, step))
     return found + list(_cycles(plan))
-
-
-def spec_reads_values(spec: Spec | None) -> bool:
-    """Whether a line with this spec wants a written value at each place (a tick otherwise)."""
-    if spec is None or spec.kind is Measured.SEE:
-        return False
-    if spec.record is not None:
-        return spec.record is Record.VALUE
-    return spec.kind is not Measured.TORQUE
 
 
 def _sizes(plan: Plan) -> Iterator[str]:

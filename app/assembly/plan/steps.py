@@ -300,6 +300,15 @@ class Spec:
     good: tuple[str, ...] = ()
     note: str = ""
 
+    @property
+    def wants_values(self) -> bool:
+        """Whether a line with this spec wants a written value at each place (a tick otherwise)."""
+        if self.kind is Measured.SEE:
+            return False
+        if self.record is not None:
+            return self.record is Record.VALUE
+        return self.kind is not Measured.TORQUE
+
 
 @dataclass(frozen=True, slots=True)
 class While:
