@@ -13,12 +13,12 @@ from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
 
-from app.desk.main import SAMPLE, make_application, make_theme, settle
+from app.desk.main import make_application, make_theme, settle
 from app.desk.settings import Settings
 from app.desk.window import MainWindow
 from app.store.database import FILE
+from tests.benchmarks.worked import worked
 
-WORKED = SAMPLE
 # What one mark writes: a deed, its entry with what was said before and after, and the line's own row taken anew.
 TABLES = """
 pragma journal_mode=WAL;
@@ -33,8 +33,9 @@ SAID = '{"state": "done", "by": "MK", "at": "2026-03-14T09:30:00+00:00", "why": 
 
 
 @contextmanager
-def worked_window(folder: Path) -> Iterator[MainWindow]:
-    """A window on a copy of a worked workshop, as it is once it has stood for a while."""
+def worked_window(folder: Path | None = None) -> Iterator[MainWindow]:
+    """A window on a copy of a workshop, the worked one unless told, as it is once it has stood for a while."""
+    folder = folder or worked()
     existing = QApplication.instance()
     application = existing if isinstance(existing, QApplication) else make_application(["benchmark"])
     with tempfile.TemporaryDirectory() as room:

@@ -8,12 +8,12 @@ from types import FrameType
 from app.desk.pages.list_page import ListPage, ListRow
 from app.desk.pages.rows import told_row
 from app.desk.window import MainWindow
-from tests.benchmarks.desk import WORKED, spent, worked_window
+from tests.benchmarks.desk import spent, worked_window
 from tests.benchmarks.figure import Figure
 from tests.benchmarks.mark import go_to_ready
 
 
-def measure(folder: Path = WORKED) -> Iterator[Figure]:
+def measure(folder: Path | None = None) -> Iterator[Figure]:
     """Rows made are counted; the time of a refresh is told beside them."""
     with worked_window(folder) as window:
         go_to_ready(window)

@@ -11,14 +11,14 @@ from PySide6.QtWidgets import QApplication
 from app.desk.pages.new_build import NewBuildPage
 from app.desk.window import MainWindow
 from app.sheet.draw.tokens import Distance
-from tests.benchmarks.desk import WORKED, spent, worked_window
+from tests.benchmarks.desk import spent, worked_window
 from tests.benchmarks.figure import Figure
 
 TIMES = 6
 MOST_MS = 100.0
 
 
-def measure(folder: Path = WORKED) -> Iterator[Figure]:
+def measure(folder: Path | None = None) -> Iterator[Figure]:
     """Light to dark and another distance with every page made, on the sheet and on the longest list."""
     with worked_window(folder) as window:
         yield _figure("New build page, longest hold of the window's thread", _first_new_build(window))

@@ -10,13 +10,13 @@ from PySide6.QtTest import QTest
 
 from app.assembly.said.marks import State
 from app.desk.window import MainWindow
-from tests.benchmarks.desk import WORKED, floor, spent, worked_window
+from tests.benchmarks.desk import floor, spent, worked_window
 from tests.benchmarks.figure import Figure, against
 
 MARKS = 60
 
 
-def measure(folder: Path = WORKED) -> Iterator[Figure]:
+def measure(folder: Path | None = None) -> Iterator[Figure]:
     """Marks made and taken away on a line that can be begun, each timed until the window has painted it."""
     with worked_window(folder) as window:
         go_to_ready(window)

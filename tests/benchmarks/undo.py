@@ -7,14 +7,14 @@ from pathlib import Path
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from tests.benchmarks.desk import WORKED, floor, spent, worked_window
+from tests.benchmarks.desk import floor, spent, worked_window
 from tests.benchmarks.figure import Figure, against
 from tests.benchmarks.mark import go_to_ready
 
 UNDOS = 30
 
 
-def measure(folder: Path = WORKED) -> Iterator[Figure]:
+def measure(folder: Path | None = None) -> Iterator[Figure]:
     """A mark is made and taken back, again and again; only the taking back is timed."""
     with worked_window(folder) as window:
         go_to_ready(window)

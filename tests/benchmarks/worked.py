@@ -95,6 +95,7 @@ def _work(folder: Path) -> None:
                 break
             turn()
         assert hand.build.number == DEEDS, f"only {hand.build.number} deeds"
+        workshop.keep_initials(hand.by)  # or the first key in a window asks who is working
 
 
 def _turns(hand: Any) -> Iterator[Any]:
