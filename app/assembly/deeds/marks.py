@@ -9,7 +9,6 @@ from app.assembly.deeds.entries import begin, check_order, entry, once, refuse_w
 from app.assembly.deeds.find import find_line, find_place
 from app.assembly.deeds.reopen import disturbances, opened, unticked
 from app.assembly.lines import Line
-from app.assembly.rules.reading_out import undecided_out
 from app.assembly.said.actions import MarkLine, TickPlace
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.kinds import Subject
@@ -19,6 +18,7 @@ from app.assembly.said.readings import READING
 from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
+from app.assembly.standing.out_of_limits import undecided_out
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.waits import NotYet
 

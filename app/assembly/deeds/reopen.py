@@ -15,7 +15,6 @@ from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.reasons import Because
 from app.assembly.standing.disturb import begun_among, disturbed, disturbed_by_event
 from app.assembly.standing.survey import Survey
-from app.trade.stretch import Answer
 
 
 def disturbances(build: Build, line: Line, by: str, at: datetime, state: State) -> Iterator[Entry]:
@@ -81,6 +80,8 @@ def unticked(build: Build, line: Line, event: EventName) -> Iterator[Entry]:
 
 def _still_known(turn: BoltTurn) -> BoltTurn | None:
     """What is left of a bolt's pass once it is slack: the try a stud is on, until it passes or is replaced."""
+    from app.trade.stretch import Answer  # wanted only where a bolt was turned
+
     if turn.answer == Answer.SLACKEN_GROUP.value:
         return BoltTurn(False, turn.by, turn.at, tries=turn.tries + 1, because=phrase(Tried.SLACKENED))
     return turn if turn.tries > 1 and not turn.done and not turn.answer else None

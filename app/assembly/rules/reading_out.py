@@ -2,14 +2,13 @@
 
 from collections.abc import Iterator
 
-from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import Judged, Survey
-from app.trade.verdict import Verdict
+from app.assembly.standing.out_of_limits import READING_OUT, undecided_out
+from app.assembly.standing.survey import Survey
 
-ID = "reading-out"
+ID = READING_OUT
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
@@ -29,11 +28,6 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             since=min(one.reading.at for one in out),
             places=tuple(one.place.id for one in out),
         )
-
-
-def undecided_out(survey: Survey, line: Line) -> tuple[Judged, ...]:
-    """The readings out of limits that no concession speaks of: one written before the reading knew nothing of it."""
-    return tuple(one for one in survey.with_verdict(line, Verdict.OUT) if not survey.taken_on(line, ID, one.reading.at))
 
 
 RULE = Rule(ID, find)
