@@ -252,6 +252,8 @@ class RowList(QListView):
         super().__init__(parent)
         self.model_ = ListModel(self)
         self.setModel(self.model_)
+        self._theme = theme
+        self._laid_out_for = theme.times
         self.setItemDelegate(ListDelegate(theme, middle_px, right_px))
         self.setVerticalScrollMode(QListView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
@@ -259,7 +261,14 @@ class RowList(QListView):
         self.setResizeMode(QListView.ResizeMode.Adjust)
         self.verticalScrollBar().setSingleStep(22)
         self.clicked.connect(self._go)
-        theme.changed.connect(self.scheduleDelayedItemsLayout)
+        theme.changed.connect(self._look_changed)
+
+    def _look_changed(self) -> None:
+        """Paint anew; only another distance moves thousands of rows as well."""
+        self.viewport().update()
+        if self._theme.times != self._laid_out_for:
+            self._laid_out_for = self._theme.times
+            self.scheduleDelayedItemsLayout()
 
     def show_rows(self, rows: tuple[ListRow, ...]) -> None:
         """Show rows, keeping the chosen one."""
