@@ -40,6 +40,8 @@ class Background(QObject):
     def _deliver(self, parcel: tuple[Future[Any], Callable[[Any], None], Callable[[BaseException], None]]) -> None:
         future, then, failed = parcel
         self.running -= 1
+        if future.cancelled():  # closed before its turn came: nobody waits for it any more
+            return
         error = future.exception()
         if error is not None:
             failed(error)

@@ -1,14 +1,16 @@
 """A job on the worker holds a value: what is marked meanwhile neither disturbs it nor is in it."""
 
 from pathlib import Path
-from threading import Semaphore
+from threading import Event, Semaphore
 
 import pytest
 from pypdf import PdfReader
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QApplication
 
 from app.assembly.said.actions import PutIn, TickPlace
 from app.assembly.said.marks import State
+from app.desk.background import Background
 from app.desk.pages.print_page import RECORD, WHOLE, PrintJob, PrintPage
 from app.desk.window import MainWindow
 from app.desk.work import Work
@@ -74,3 +76,23 @@ def test_a_health_check_beside_marks_finds_the_journal_telling_the_state(window:
         (findings,) = found
         assert isinstance(findings, tuple)
         assert all(isinstance(one, Finding) and one.ok for one in findings), findings
+
+
+@pytest.mark.usefixtures("qapp")
+def test_closing_drops_the_jobs_whose_turn_has_not_come() -> None:
+    home = QObject()
+    background, begun, over = Background(home), Event(), list[object]()
+
+    def first(_progress: object, cancelled: object) -> str:
+        begun.set()
+        assert callable(cancelled)
+        while not cancelled():
+            pass
+        return "first"
+
+    background.run(first, over.append, over.append)
+    background.run(lambda *_: "second", over.append, over.append)
+    assert begun.wait(20)
+    background.close()
+    QApplication.processEvents()
+    assert (over, background.running) == (["first"], 0)
