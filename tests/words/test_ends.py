@@ -56,6 +56,13 @@ def test_one_bolt_is_and_several_are(count: int, said: str) -> None:
     assert say(phrase(End.BOLT_NOT_NEW, title=title, count=count)) == said
 
 
+@pytest.mark.parametrize(("part", "count", "verb"), [("Cylinder head", 1, "is"), ("Old rod bolts", 8, "are")])
+def test_one_part_is_and_several_are_on_for_a_look(part: str, count: int, verb: str) -> None:
+    said = f"{part} {verb} on for a look only, not sealed, not final"
+    assert say(phrase(End.TRIAL_ONLY, part=part, count=count, ways=("5.09",))) == said
+    assert say(phrase(End.TRIAL_SAID, part=part, count=count, key="head")) == said
+
+
 @pytest.mark.parametrize(("times", "said"), [(1, "once"), (3, "3 times")])
 def test_times_are_counted_as_people_count(times: int, said: str) -> None:
     end = phrase(End.COUNT_REACHED, title="Rod bolts", times=times, limit=2)

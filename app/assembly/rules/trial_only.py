@@ -27,7 +27,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                     line=line,
                     gate=survey.gate_ahead(line),
                     kind=End.TRIAL_ONLY,
-                    args={"part": part.name, "ways": _ways(survey, part)},
+                    args={"part": part.name, "count": part.count, "ways": _ways(survey, part)},
                     since=mark.at,
                 )
     yield from _said(survey)
@@ -39,13 +39,13 @@ def _said(survey: Survey) -> Iterator[LooseEnd]:
         wanting = [line for line in survey.build.lines if any(part.id == key for part in line.step.parts)]
         if said.fit is not Fitted.TRIAL or not wanting or _fitted_since(survey, wanting, key, said.at):
             continue
-        name = next(part.name for part in wanting[-1].step.parts if part.id == key)
+        part = next(part for part in wanting[-1].step.parts if part.id == key)
         yield LooseEnd(
             rule=ID,
             line=wanting[-1],
             gate=survey.next_gate,
             kind=End.TRIAL_SAID,
-            args={"part": name, "key": key},
+            args={"part": part.name, "count": part.count, "key": key},
             since=said.at,
         )
 

@@ -118,6 +118,10 @@ def _tool_doubtful(text: str, tool: str, checked: datetime | None) -> str:
     return f"{text} read with {tool}, {f'last checked {day(checked)}' if checked else 'never checked'}"
 
 
+def _trial(part: str, count: int, **_: object) -> str:
+    return f"{part} {'is' if count == 1 else 'are'} on for a look only, not sealed, not final"
+
+
 def _trial_clears(ways: tuple[str, ...] = (), **_: object) -> str:
     return f"Take it off or fit it for good: {' or '.join(ways)}" if ways else "Take it off, or fit it for good"
 
@@ -189,8 +193,8 @@ WHY: dict[End, Sentence] = {
     End.TOOL_DOUBTFUL: _tool_doubtful,
     End.TOOL_OUTSIDE: "{text} read with {tool}, which reads {span} only",
     End.TOOL_UNKNOWN: "{text} read with “{tool}”, which is not among the tools",
-    End.TRIAL_ONLY: "{part} is on for a look only, not sealed, not final",
-    End.TRIAL_SAID: "{part} is on for a look only, not sealed, not final",
+    End.TRIAL_ONLY: _trial,
+    End.TRIAL_SAID: _trial,
     End.UNIT_NOT_ON_WRENCH: "{torque} is noted, and {wrench} does not read in that unit",
     End.WRENCH_UNFIT: _bare,
 }
