@@ -12,6 +12,7 @@ from app.trade.notation import (
     difference,
     read_limits,
     read_quantity,
+    read_span,
     read_spec,
     read_torque_turn,
     second,
@@ -626,7 +627,7 @@ def test_writing_then_reading_gives_the_same_magnitude(number: str, unit: str) -
 def test_limits_survive_writing_and_never_widen(one: str, other: str, unit: str) -> None:
     kind = UNITS[unit].kind
     low, high = sorted((one, other), key=float)
-    limits = read_limits(f"{low} to {high}", kind, unit=unit)
+    limits = read_span(f"{low} to {high}", kind, unit=unit)
     if kind is Kind.NUMBER and limits.low is None:
         return  # “5 to 1” is a ratio, “1 to 5” a range: only the latter is meant here
     assert limits.low is not None
