@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from app.trade.notation.refusal import WANTED, Ambiguous, Ask, NotationError, short, unreadable
 from app.trade.notation.tokens import Token, tokens
+from app.trade.notation.writing import far_apart
 from app.trade.quantity import REFUSED, SPELLINGS, TWO_COUNTRIES, TWO_MASSES, UNITS, Kind, Unit
 
 _DEFAULT_UNIT = {Kind.NUMBER: "1"}
@@ -300,6 +301,8 @@ def _which_slash(item: Amount, unit: Unit | None, ask: Ask) -> Ambiguous:
     decimal = f"{over / under:g}".replace(".", ask.decimal)
     if item.unit is None and unit is ask.unit and ask.kind is Kind.LENGTH:
         choices = (f"{part} in", f"{decimal} {unit.sign}" if unit else f"{decimal} mm")
+    elif far_apart(ask.kind, over, under):
+        choices = (f"at least {over}, at most {under}", decimal)
     else:
         choices = (f"{over} to {under}", decimal)
     return Ambiguous(

@@ -9,7 +9,7 @@ from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
-from app.trade.conditions import Band, Conditions, Heat
+from app.trade.conditions import Band, Conditions, Heat, Tier
 from app.trade.figure import Figure, Meant, Note, Target
 from app.trade.notation.amounts import Amount, Item, cut, default_unit
 from app.trade.notation.refusal import WANTED, Ambiguous, Ask, NotationError, check_length, short
@@ -232,7 +232,7 @@ def _two_tiers(text: str, tiers: Tiers, kind: Kind, unit: str | None, decimal: s
         worn = read_limits(tiers.worn, kind, unit=_unit_of(new) or unit, decimal=decimal)
     low, high = _worn_ends(new, worn, tiers, text)
     limit = Limits(kind, low, high, None, worn.unit, tiers.worn.strip())
-    return replace(new, text=text, worn=limit)
+    return replace(new, text=text, conditions=replace(new.conditions, tier=Tier.NEW), worn=limit)
 
 
 def _unit_of(figure: Figure) -> str:

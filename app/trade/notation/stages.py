@@ -24,7 +24,7 @@ _BREAKS = re.compile(
     rf"\s*(?:[;\n]|,\s|{_STAGE})\s*(?:(?:and\s+)?then\b|plus\b|followed\s+by\b|\+)?\s*"
     r"|\s+(?:(?:and\s+)?then|plus|followed\s+by)\s+"
     rf"|\s*\+\s*(?=[^+,;/]*{_ANGLE})"
-    rf"|\s*/\s*(?=[^+,;/]*{_ANGLE})",
+    rf"|(?<![0-9\s])\s*/\s*(?=[^+,;/]*{_ANGLE})",
     re.IGNORECASE,
 )
 _VERBS = re.compile(
