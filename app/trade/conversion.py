@@ -19,6 +19,8 @@ PINT_NAMES: Mapping[str, str] = {
     **{"N·m": "newton * meter", "daN·m": "decanewton * meter", "kgf·m": "kilogram_force * meter"},
     **{"kgf·cm": "kilogram_force * centimeter", "lbf·ft": "pound_force * foot", "lbf·in": "pound_force * inch"},
     **{"ozf·in": "ounce_force * inch", "kPa": "kilopascal", "Pa": "pascal", "MPa": "megapascal", "bar": "bar"},
+    **{"kN·m": "kilonewton * meter", "N·cm": "newton * centimeter", "mbar": "millibar", "atm": "standard_atmosphere"},
+    **{"mmHg": "millimeter_Hg", "inHg": "inch_Hg", "inH2O": "inch_H2O", "grains": "grain"},
     **{"kgf/cm²": "kilogram_force / centimeter ** 2", "psi": "pound_force / inch ** 2"},
     **{"mL": "milliliter", "L": "liter", "in³": "inch ** 3", "US fl oz": "fluid_ounce", "US pt": "pint"},
     **{"US qt": "quart", "US gal": "gallon", "imp fl oz": "imperial_fluid_ounce", "imp pt": "imperial_pint"},

@@ -1,7 +1,8 @@
 """Quantities, limits and the closed table of units and their spellings.
 
 A magnitude is always held in the base unit of its kind: mm, N·m, kPa, mL, °C, degrees, g, s, N, rpm, % or a bare 1.
-Factors are the exact definitions behind NIST SP 811: inch 25.4 mm, lbf 4.4482216152605 N, kgf 9.80665 N.
+Factors are the exact definitions behind NIST SP 811: inch 25.4 mm, lbf 4.4482216152605 N, kgf 9.80665 N, grain
+0.06479891 g, atmosphere 101.325 kPa, and the conventional columns of mercury (13.5951 g/cm³) and water (1 g/cm³).
 """
 
 from collections.abc import Iterable, Mapping
@@ -84,11 +85,15 @@ class Limits:
 
 @dataclass(frozen=True, slots=True)
 class TorqueTurn:
-    """A torque followed by one or more turns, in degrees, each a pass of its own."""
+    """A torque followed by one or more turns, in degrees, each a pass of its own.
+
+    `windows_deg` is the low and high end of each turn where any has a tolerance, else empty.
+    """
 
     torque: Limits
     turns_deg: tuple[float, ...]
     text: str
+    windows_deg: tuple[tuple[float, float], ...] = ()
 
 
 _INCH_MM = 25.4
@@ -96,6 +101,9 @@ _FOOT_MM = 12 * _INCH_MM
 _POUND_G = 453.59237
 _LBF_N = 4.4482216152605
 _KGF_N = 9.80665
+# Pascals under one millimetre of the column: density in g/cm³ x 9.80665 m/s².
+_MERCURY_PA = 13.5951 * 9.80665
+_WATER_PA = 9.80665
 _CUBIC_INCH_ML = 16.387064
 _US_GALLON_ML = 231 * _CUBIC_INCH_ML
 _IMPERIAL_GALLON_ML = 4546.09
@@ -118,6 +126,8 @@ _TABLE: Mapping[Kind, tuple[tuple[str, float, str], ...]] = {
     Kind.TORQUE: (
         ("N·m", 1.0, _METRIC),
         ("daN·m", 10.0, _METRIC),
+        ("kN·m", 1000.0, _METRIC),
+        ("N·cm", 0.01, _METRIC),
         ("kgf·m", _KGF_N, _METRIC),
         ("kgf·cm", _KGF_N / 100, _METRIC),
         ("lbf·ft", _LBF_N * _FOOT_MM / 1000, _INCH),
@@ -129,8 +139,13 @@ _TABLE: Mapping[Kind, tuple[tuple[str, float, str], ...]] = {
         ("Pa", 0.001, _METRIC),
         ("MPa", 1000.0, _METRIC),
         ("bar", 100.0, _METRIC),
+        ("mbar", 0.1, _METRIC),
+        ("atm", 101.325, _METRIC),
+        ("mmHg", _MERCURY_PA / 1000, _METRIC),
         ("kgf/cm²", _KGF_N * 10, _METRIC),
         ("psi", _LBF_N / _INCH_MM**2 * 1000, _INCH),
+        ("inHg", _MERCURY_PA * _INCH_MM / 1000, _INCH),
+        ("inH2O", _WATER_PA * _INCH_MM / 1000, _INCH),
     ),
     Kind.VOLUME: (
         ("mL", 1.0, _METRIC),
@@ -150,6 +165,7 @@ _TABLE: Mapping[Kind, tuple[tuple[str, float, str], ...]] = {
     Kind.MASS: (
         ("g", 1.0, _METRIC),
         ("kg", 1000.0, _METRIC),
+        ("grains", 0.06479891, _INCH),
         ("oz", _POUND_G / 16, _INCH),
         ("lb", _POUND_G, _INCH),
     ),
@@ -165,7 +181,7 @@ _TABLE: Mapping[Kind, tuple[tuple[str, float, str], ...]] = {
     Kind.SHARE: (("%", 1.0, _BOTH),),
     Kind.NUMBER: (("1", 1.0, _BOTH), (":1", 1.0, _BOTH)),
 }
-_SIGNS = {"deg": "°", "1": ""}
+_SIGNS = {"deg": "°", "1": "", "mmHg": "mm Hg", "inHg": "in Hg", "inH2O": "in H2O"}
 _OFFSETS = {"°F": 32.0}
 
 UNITS: Mapping[str, Unit] = MappingProxyType(
@@ -206,6 +222,8 @@ _SPELLINGS: Mapping[Kind, Mapping[str, str]] = {
     Kind.TORQUE: {
         "N·m": "nm newtonm newtonmetre newtonmetres newtonsmetres newtonmeter newtonmeters newtonsmeters",
         "daN·m": _either_way("dan", "m"),
+        "kN·m": "knm kilonewtonmetre kilonewtonmetres kilonewtonmeter kilonewtonmeters",
+        "N·cm": "ncm newtoncentimetre newtoncentimetres newtoncentimeter newtoncentimeters",
         "kgf·m": "kpm mkp " + _either_way(_KILO, "m metre metres meter meters"),
         "kgf·cm": _either_way(_KILO, "cm centimetre centimetres centimeter centimeters"),
         "lbf·ft": _either_way(_POUND, _FOOT),
@@ -217,8 +235,13 @@ _SPELLINGS: Mapping[Kind, Mapping[str, str]] = {
         "Pa": "pa pascal pascals",
         "MPa": "mpa megapascal megapascals n/mm2",
         "bar": "bar bars",
+        "mbar": "mbar mbars millibar millibars hpa",
+        "atm": "atm atms atmosphere atmospheres",
+        "mmHg": "mmhg mmofhg mmofmercury",
+        "inHg": 'inhg inshg inchhg incheshg inofhg inchesofhg inchesofmercury inchofmercury "hg',
+        "inH2O": 'inh2o inchh2o inchesh2o inofh2o inchesofwater inchofwater inwater "h2o',
         "kgf/cm²": "kgf/cm2 kg/cm2 kp/cm2",
-        "psi": "psi psig lbf/in2 lb/in2 lbs/in2 poundspersquareinch",
+        "psi": "psi psig lbf/in2 lb/in2 lbs/in2 lbf/sqin lb/sqin lbs/sqin lbsqin lbssqin poundspersquareinch",
     },
     Kind.VOLUME: {
         "mL": "ml cc ccs ccm cm3 cucm millilitre millilitres milliliter milliliters",
@@ -231,8 +254,9 @@ _SPELLINGS: Mapping[Kind, Mapping[str, str]] = {
     },
     Kind.ANGLE: {"deg": "° deg degs degree degrees", "turn": "turn turns"},
     Kind.MASS: {
-        "g": "g gr gram grams gramme grammes",
+        "g": "g gram grams gramme grammes",
         "kg": "kg kgs kilo kilos kilogram kilograms",
+        "grains": "grain grains",
         "oz": "oz ozs ounce ounces",
         "lb": "lb lbs pound pounds",
     },
@@ -266,7 +290,9 @@ def _vessels() -> Iterable[tuple[str, str]]:
     for vessel, names in _VESSELS.items():
         for country, before in _COUNTRIES.items():
             for word in before.split():
-                yield from ((word + name, f"{country} {vessel}") for name in names.split())
+                for name in names.split():
+                    yield word + name, f"{country} {vessel}"
+                    yield name + word, f"{country} {vessel}"
 
 
 def _spelled(kind: Kind) -> Mapping[str, str]:
@@ -277,6 +303,8 @@ def _spelled(kind: Kind) -> Mapping[str, str]:
 
 SPELLINGS: Mapping[Kind, Mapping[str, str]] = MappingProxyType({kind: _spelled(kind) for kind in Kind})
 
+# A grain is a fifteenth of a gram: which one “gr” means has to be asked.
+TWO_MASSES: Mapping[str, tuple[str, str]] = MappingProxyType(dict.fromkeys(("gr", "grs"), ("g", "grains")))
 # Said without a country these differ by a fifth: which one is meant has to be asked.
 TWO_COUNTRIES: Mapping[str, tuple[str, str]] = MappingProxyType(
     {name: (f"US {vessel}", f"imp {vessel}") for vessel, names in _VESSELS.items() for name in names.split()}

@@ -6,15 +6,20 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.trade.conditions import Tier
+from app.trade.figure import Note, Target
 from app.trade.notation import (
     Ambiguous,
     NotationError,
     difference,
+    read_figure,
     read_limits,
     read_quantity,
+    read_span,
     read_spec,
     read_torque_turn,
     second,
+    split_labelled,
     write_limits,
     write_magnitude,
     write_quantity,
@@ -581,6 +586,259 @@ def test_reading_is_quick() -> None:
     ) / 2000 < 200e-6  # about 14 µs on the slowest machine tried; wide for a busy one
 
 
+# --- What a slash is, what stands side by side, and what is asked
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "unit", "base"),
+    [
+        ("1/32 in", Kind.LENGTH, None, 0.79375),
+        ("3/8", Kind.LENGTH, "in", 9.525),
+        ("1 / 2 in", Kind.LENGTH, None, 12.7),
+        ("1 1/2 mm", Kind.LENGTH, None, 1.5),
+        ("2/3 turn", Kind.ANGLE, None, 240),
+        ("1/4-turn", Kind.ANGLE, None, 90),
+        ("1/2 US qt", Kind.VOLUME, None, 473.176473),
+        ("1/2 gal. imp.", Kind.VOLUME, None, 2273.045),
+    ],
+)
+def test_fractions_where_the_trade_writes_them(text: str, kind: Kind, unit: str | None, base: float) -> None:
+    assert read_quantity(text, kind, unit=unit).magnitude == close(base)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "low", "high"),
+    [
+        ("65/70 N·m", Kind.TORQUE, 65, 70),
+        ("30/32 N·m", Kind.TORQUE, 30, 32),
+        ("0.20/0.25 mm", Kind.LENGTH, 0.20, 0.25),
+        ("0.20 mm/0.25 mm", Kind.LENGTH, 0.20, 0.25),
+        ("10/12 mm (0.39/0.47 in)", Kind.LENGTH, 10, 12),
+        ("20/25 in", Kind.LENGTH, 508, 635),
+    ],
+)
+def test_any_other_slash_is_a_range_and_says_so(text: str, kind: Kind, low: float, high: float) -> None:
+    figure = read_figure(text, kind)
+    assert isinstance(figure.meant, Limits)
+    assert [figure.meant.low, figure.meant.high] == close([low, high])
+    assert figure.notes == (Note.READ_AS_RANGE,)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "unit"),
+    [
+        ("1/32", Kind.LENGTH, "mm"),
+        ("1/32 mm", Kind.LENGTH, None),
+        ("5/8 N·m", Kind.TORQUE, None),
+        ("2/4 in", Kind.LENGTH, None),
+        ("1/2", Kind.NUMBER, None),
+        ("12 gr", Kind.MASS, None),
+        ("5 qt", Kind.VOLUME, None),
+        ("0.04 to 0.9 mm", Kind.LENGTH, None),
+        ("1-25 N·m", Kind.TORQUE, None),
+        ("80 N·m (60 lb ft)", Kind.TORQUE, None),
+        ("1/16 in (1.5 mm)", Kind.LENGTH, None),
+        ("80 N·m (60 lb ft) + 90° oiled", Kind.TORQUE, None),
+        ("28 Nm + 90° (20 ft lbs) + 45°", Kind.TORQUE, None),
+        ("28 Nm + 90° (20 ft lb + 90°) + 90°", Kind.TORQUE, None),
+    ],
+)
+def test_what_is_asked_can_be_answered_with_either_choice(text: str, kind: Kind, unit: str | None) -> None:
+    with pytest.raises(Ambiguous) as caught:
+        read_figure(text, kind, unit=unit)
+    error = caught.value
+    answers = [read_figure(text.replace(error.part, choice, 1), kind, unit=unit).meant for choice in error.choices]
+    assert answers[0] != answers[1]
+    assert all(choice in str(error) for choice in error.choices)
+
+
+@pytest.mark.parametrize("text", ["0.04 to 0.8 mm", "0 to 5 mm", "-0.1 to 5 mm", "at least 1 mm, at most 50 mm"])
+def test_ends_near_enough_are_not_asked_about(text: str) -> None:
+    assert isinstance(read_figure(text, Kind.LENGTH).meant, Limits)
+
+
+def test_the_scale_of_a_tool_may_be_wide() -> None:
+    span = read_span("5-200 N·m", Kind.TORQUE)
+    assert (span.low, span.high) == (5, 200)
+    with pytest.raises(Ambiguous):
+        read_limits("5-200 N·m", Kind.TORQUE)
+
+
+def test_so_wide_a_band_is_written_in_words_and_read_again() -> None:
+    shown = write_limits(Limits(Kind.LENGTH, 0.04, 2.0, None, "mm", ""))
+    assert shown == "at least 0.04, at most 2.00 mm"
+    assert write_limits(read_limits(shown, Kind.LENGTH)) == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "base", "unit", "notes"),
+    [
+        ("45 N·m 33 lbf ft", Kind.TORQUE, 45, "N·m", ()),
+        ("27 Nm = 20 lbf ft", Kind.TORQUE, 27, "N·m", ()),
+        ("27 Nm/20 lbf ft", Kind.TORQUE, 27, "N·m", ()),
+        ("0.10 mm / .004 in", Kind.LENGTH, 0.1, "mm", ()),
+        ("4.5 L/4.8 US qt", Kind.VOLUME, 4500, "L", ()),
+        ("100 N·m (74 lb/ft)", Kind.TORQUE, 100, "N·m", ()),
+        ("88 N·m {65 lbf·ft}", Kind.TORQUE, 88, "N·m", ()),
+        ("80 N·m (about 60 lb ft)", Kind.TORQUE, 80, "N·m", (Note.ROUNDED,)),
+        ("5 qt (4.7 L)", Kind.VOLUME, 4731.76473, "US qt", (Note.SETTLED,)),
+        ("5 qt (5.7 L)", Kind.VOLUME, 5682.6125, "imp qt", (Note.SETTLED,)),
+        ("4.3 L (4.5 qts.)", Kind.VOLUME, 4300, "L", (Note.SETTLED,)),
+        ("1,250 mm (49.2 in)", Kind.LENGTH, 1250, "mm", (Note.SETTLED,)),
+        ("1,250 mm (0.049 in)", Kind.LENGTH, 1.25, "mm", (Note.SETTLED,)),
+    ],
+)
+def test_the_same_in_two_systems(text: str, kind: Kind, base: float, unit: str, notes: tuple[Note, ...]) -> None:
+    figure = read_figure(text, kind)
+    assert isinstance(figure.meant, Target)
+    assert figure.meant.value == close(base)
+    assert (figure.meant.unit, figure.notes) == (unit, notes)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("45 N·m 50 lbf ft", Kind.TORQUE),
+        ("100 N·m (50 lb/ft)", Kind.TORQUE),
+        ("80 N·m (about 90 lb ft)", Kind.TORQUE),
+        ("5 qt (6.5 L)", Kind.VOLUME),
+        ("27 Nm + 90° (20 ft lb + 60°)", Kind.TORQUE),
+    ],
+)
+def test_two_systems_that_disagree_are_refused(text: str, kind: Kind) -> None:
+    with pytest.raises(NotationError):
+        read_figure(text, kind)
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high", "target"),
+    [
+        ("86.00 +0.02 0 mm", 86.0, 86.02, 86.0),
+        ("86.00 0 -0.02 mm", 85.98, 86.0, 86.0),
+        ("86.00 -0.02 0 mm", 85.98, 86.0, 86.0),
+        ("86.00 +0.02/0 mm", 86.0, 86.02, 86.0),
+        ("0.10 mm or more", 0.1, None, None),
+        ("0.10 mm or less", None, 0.1, None),
+        ("not to exceed 0.10 mm", None, 0.1, None),
+        ("4 thru 5 mm", 4, 5, None),
+        ("4~5 mm", 4, 5, None),
+        ("service limit 0.10 mm", None, 0.1, None),
+        ("0.10 mm limit", None, 0.1, None),
+        ("limit min 12 mm", 12, None, None),
+    ],
+)
+def test_further_ways_to_write_limits(text: str, low: float | None, high: float | None, target: float | None) -> None:
+    limits = read_limits(text, Kind.LENGTH)
+    for found, wanted in ((limits.low, low), (limits.high, high), (limits.target, target)):
+        assert found == (None if wanted is None else close(wanted))
+
+
+@pytest.mark.parametrize("text", [".030 over", "0.030 in over", "0.030 in under", "0.5 mm below"])
+def test_how_much_over_is_no_limit(text: str) -> None:
+    with pytest.raises(NotationError, match="says by how much"):
+        read_limits(text, Kind.LENGTH, unit="in")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "base"),
+    [
+        ("12 in H2O", Kind.PRESSURE, 2.98906692),  # 249.08891 Pa an inch: NIST SP 811
+        ("12 inches of water", Kind.PRESSURE, 2.98906692),
+        ("18 inHg", Kind.PRESSURE, 60.955),  # 3.386389 kPa: NIST SP 811
+        ('18" Hg', Kind.PRESSURE, 60.955),
+        ("760 mm Hg", Kind.PRESSURE, 101.325),  # the standard atmosphere
+        ("1 atm", Kind.PRESSURE, 101.325),
+        ("900 hPa", Kind.PRESSURE, 90),
+        ("50 lbs/sq. in.", Kind.PRESSURE, 344.738),
+        ("100 N·cm", Kind.TORQUE, 1),
+        ("1 kN·m", Kind.TORQUE, 1000),
+        ("100 grains", Kind.MASS, 6.479891),
+    ],
+)
+def test_further_units(text: str, kind: Kind, base: float) -> None:
+    assert read_quantity(text, kind).magnitude == close(base, rel=1e-5)
+
+
+@pytest.mark.parametrize(
+    ("text", "low", "high", "worn"),
+    [
+        ("new 0.02 to 0.05, replace over 0.10", 0.02, 0.05, (None, 0.10)),
+        ("0.02-0.05 mm (limit 0.10 mm)", 0.02, 0.05, (None, 0.10)),
+        ("0.02-0.05, service limit 0.10 mm", 0.02, 0.05, (None, 0.10)),
+        ("35.20-35.30 mm, wear limit 35.00", 35.20, 35.30, (35.00, None)),
+        ("35.20-35.30 mm, replace under 35.00 mm", 35.20, 35.30, (35.00, None)),
+    ],
+)
+def test_two_tiers_in_one_figure(text: str, low: float, high: float, worn: tuple[float | None, float | None]) -> None:
+    figure = read_figure(text, Kind.LENGTH, unit="mm")
+    assert isinstance(figure.meant, Limits)
+    assert figure.worn is not None
+    assert (figure.meant.low, figure.meant.high) == (low, high)
+    assert (figure.worn.low, figure.worn.high) == worn
+    assert figure.conditions.tier is Tier.NEW
+
+
+def test_the_unit_of_a_worn_limit_holds_for_the_new_part_too() -> None:
+    figure = read_figure("0.001 to 0.002, limit 0.004 in", Kind.LENGTH, unit="mm")
+    assert isinstance(figure.meant, Limits)
+    assert figure.meant.low == close(0.0254)
+
+
+@pytest.mark.parametrize("text", ["0.02-0.05 mm, limit 0.03 mm", "0.02-0.05 mm, replace over 0.04 mm"])
+def test_a_worn_part_is_never_held_closer_than_a_new_one(text: str) -> None:
+    with pytest.raises(NotationError, match="more closely"):
+        read_figure(text, Kind.LENGTH)
+
+
+@pytest.mark.parametrize(
+    ("text", "turns", "windows"),
+    [
+        ("25 N·m, 90°, 90°", (90, 90), ()),
+        ("25 N·m 90°", (90,), ()),
+        ("25 N·m + 2 x 90°", (90, 90), ()),
+        ("30 Nm + 90° ± 5°", (90,), ((85, 95),)),
+        ("30 Nm + 65° to 75°", (70,), ((65, 75),)),
+        ("30 Nm + 90° + 85°-95°", (90, 90), ((90, 90), (85, 95))),
+        ("30 N·m + 90° (1/4 turn)", (90,), ()),
+        ("28 Nm (20 ft lb) + 90° + 90°", (90, 90), ()),
+        ("60+3/-2 N·m + 90°", (90,), ()),
+    ],
+)
+def test_further_ways_to_write_turns(
+    text: str, turns: tuple[float, ...], windows: tuple[tuple[float, float], ...]
+) -> None:
+    read = read_torque_turn(text)
+    assert (read.turns_deg, read.windows_deg) == (turns, windows)
+    again = read_torque_turn(write_spec(read))
+    assert (again.turns_deg, again.windows_deg) == (turns, windows)
+
+
+@pytest.mark.parametrize(
+    ("text", "pieces"),
+    [
+        ("IN .008 EX .010 HOT", [("in", ".008 HOT"), ("ex", ".010 HOT")]),
+        ("In: 0.20 mm Ex: 0.25 mm", [("in", "0.20 mm"), ("ex", "0.25 mm")]),
+        ("Intake .008, exhaust .010 in.", [("in", ".008 in."), ("ex", ".010 in.")]),
+        ("in: 0.20 to 0.25 mm; ex: 0.25 to 0.30 mm", [("in", "0.20 to 0.25 mm"), ("ex", "0.25 to 0.30 mm")]),
+        ("0.02 mm; taper: at most 0.01 mm", [("", "0.02 mm"), ("taper", "at most 0.01 mm")]),
+        ("Torque: 45 N·m", [("", "Torque: 45 N·m")]),
+        ("0.20 in", [("", "0.20 in")]),
+    ],
+)
+def test_figures_with_a_label_each(text: str, pieces: list[tuple[str, str]]) -> None:
+    assert [(one.label, one.text.strip()) for one in split_labelled(text)] == pieces
+
+
+def test_labelled_figures_are_refused_where_one_is_wanted() -> None:
+    with pytest.raises(NotationError, match="holds 2 figures"):
+        read_spec("IN .008 EX .010 HOT", Kind.LENGTH, unit="in")
+
+
+def test_a_label_is_kept() -> None:
+    figure = read_figure("Intake clearance: 0.20 mm cold", Kind.LENGTH)
+    assert figure.label == "Intake clearance"
+
+
 # --- Laws
 
 KINDS = st.sampled_from(Kind)
@@ -591,6 +849,23 @@ PIECES = st.sampled_from(
         *".,+-±/:()[]<>≤≥°\"'½¾⁄…–− 0123456789",
         *("1/2", "0.18", "1,234", "mm", "in", "thou", "N·m", "ft-lb", "lb", "deg", "°C", "h", "min", "max", "at most"),
         *("at least", "to", "then", "between", "and", "qt", "mil", "1/min", "+/-", "..", "rpm", "%"),
+        *("hot", "at 20 °C", "@ 2000 rpm", "with oil", "BTDC", "Ra", "Ø", "limit", "new", "replace over", "Stage 1:"),
+        *(
+            "slacken",
+            "wait 5 min",
+            "again",
+            "plus",
+            "x",
+            "{",
+            "}",
+            "about",
+            "IN",
+            "EX",
+            "gr",
+            "or less",
+            "=",
+            "Torque:",
+        ),
     ]
 )
 MESS = st.one_of(
@@ -600,7 +875,7 @@ MESS = st.one_of(
 
 @given(MESS, KINDS, st.sampled_from([".", ","]), st.one_of(st.none(), ANY_UNIT))
 def test_reading_raises_nothing_but_its_own_error(text: str, kind: Kind, decimal: str, unit: str | None) -> None:
-    for read in (read_quantity, read_spec):
+    for read in (read_quantity, read_spec, read_span):
         try:
             spec = read(text, kind, unit=unit, decimal=decimal)
         except NotationError:
@@ -611,6 +886,31 @@ def test_reading_raises_nothing_but_its_own_error(text: str, kind: Kind, decimal
             assert write_magnitude(spec.magnitude, spec.unit)
         else:
             assert write_spec(spec)
+
+
+@given(MESS, KINDS, st.sampled_from([".", ","]), st.one_of(st.none(), ANY_UNIT))
+def test_reading_a_figure_raises_nothing_but_its_own_error(
+    text: str, kind: Kind, decimal: str, unit: str | None
+) -> None:
+    split_labelled(text)
+    try:
+        figure = read_figure(text, kind, unit=unit, decimal=decimal)
+    except NotationError:
+        return
+    assert figure.text == text
+
+
+@given(TYPED, TYPED, ANY_UNIT)
+def test_a_figure_written_is_never_read_as_another(one: str, other: str, unit: str) -> None:
+    kind = UNITS[unit].kind
+    low, high = sorted(UNITS[unit].to_base(float(text)) for text in (one, other))
+    written = [Limits(kind, low, None, None, unit, ""), Limits(kind, None, high, None, unit, "")]
+    written += [Limits(kind, low, high, None, unit, "")] if low < high and kind is not Kind.NUMBER else []
+    for limits in written:
+        meant = read_figure(write_limits(limits), kind, unit=unit).meant
+        assert isinstance(meant, Limits)
+        for found, meant_to in ((meant.low, limits.low), (meant.high, limits.high)):
+            assert found == (None if meant_to is None else close(meant_to, rel=1e-9, abs=1e-9))
 
 
 @given(TYPED, ANY_UNIT)
@@ -626,7 +926,7 @@ def test_writing_then_reading_gives_the_same_magnitude(number: str, unit: str) -
 def test_limits_survive_writing_and_never_widen(one: str, other: str, unit: str) -> None:
     kind = UNITS[unit].kind
     low, high = sorted((one, other), key=float)
-    limits = read_limits(f"{low} to {high}", kind, unit=unit)
+    limits = read_span(f"{low} to {high}", kind, unit=unit)
     if kind is Kind.NUMBER and limits.low is None:
         return  # “5 to 1” is a ratio, “1 to 5” a range: only the latter is meant here
     assert limits.low is not None

@@ -11,8 +11,8 @@ from app.assembly.said.tools import TOOL, Tool
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
-from app.trade.notation import NotationError, read_spec
-from app.trade.quantity import Kind, TorqueTurn
+from app.trade.notation import NotationError, read_span
+from app.trade.quantity import Kind
 
 ID = "tool-doubtful"
 # Torque tools are checked by 12 months or 5,000 cycles unless their own procedure says else (ISO 6789; read).
@@ -61,10 +61,10 @@ def _outside(line: Line, reading: Reading, span: str) -> bool:
     if not span or spec is None or reading.magnitude is None:
         return False
     try:
-        limits = read_spec(span, Kind(spec.kind.value))
+        limits = read_span(span, Kind(spec.kind.value))
     except NotationError:
         return False
-    low, high = (None, None) if isinstance(limits, TorqueTurn) else (limits.low, limits.high)
+    low, high = limits.low, limits.high
     return (low is not None and reading.magnitude < low) or (high is not None and reading.magnitude > high)
 
 

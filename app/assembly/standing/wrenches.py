@@ -10,7 +10,7 @@ from app.assembly.said.tools import TOOL, Tool
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import Pass, joint_of
 from app.assembly.standing.tools import tool_of
-from app.trade.notation import NotationError, read_limits, read_quantity, write_magnitude
+from app.trade.notation import NotationError, read_quantity, read_span, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits
 from app.trade.wrench import Adapter, Choice, Setting, Wrench, WrenchKind, choose, rounded_setting, wrench_setting
 
@@ -60,7 +60,7 @@ def found_wrong(tool: Tool) -> bool:
 def span_of(tool: Tool) -> Limits | None:
     """What a tool reads, as torque limits; None where its range says no torque."""
     try:
-        return read_limits(tool.span, Kind.TORQUE) if tool.span else None
+        return read_span(tool.span, Kind.TORQUE) if tool.span else None
     except NotationError:
         return None
 

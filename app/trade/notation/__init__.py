@@ -1,0 +1,46 @@
+"""The trade's notation: reading what people type for a figure, and writing it back as the trade does."""
+
+from app.trade.notation.reading import (
+    read_figure,
+    read_limits,
+    read_programme,
+    read_quantity,
+    read_span,
+    read_spec,
+    read_torque_turn,
+)
+from app.trade.notation.refusal import LONGEST, Ambiguous, NotationError
+from app.trade.notation.stages import write_programme
+from app.trade.notation.words import Labelled, split_labelled
+from app.trade.notation.writing import (
+    difference,
+    second,
+    write_figure,
+    write_limits,
+    write_magnitude,
+    write_quantity,
+    write_spec,
+)
+
+__all__ = [
+    "LONGEST",
+    "Ambiguous",
+    "Labelled",
+    "NotationError",
+    "difference",
+    "read_figure",
+    "read_limits",
+    "read_programme",
+    "read_quantity",
+    "read_span",
+    "read_spec",
+    "read_torque_turn",
+    "second",
+    "split_labelled",
+    "write_figure",
+    "write_limits",
+    "write_magnitude",
+    "write_programme",
+    "write_quantity",
+    "write_spec",
+]
