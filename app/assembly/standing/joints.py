@@ -47,7 +47,7 @@ from app.trade.tables import (
     find_pressure_limits,
     find_strength,
 )
-from app.trade.threads import Thread, proof_load_n, read_thread
+from app.trade.threads import Thread, form_named, proof_load_n, read_thread
 from app.trade.wrench import check_torque
 
 # What a plan's words for a thread state mean in the tables.
@@ -191,7 +191,7 @@ def thread_of(said: JointSaid) -> Thread | None:
     """The joint's thread, None where it was not said."""
     if said.diameter_mm is None or said.pitch_mm is None:
         return None
-    return Thread(said.said("thread"), said.diameter_mm, said.pitch_mm, said.unified)
+    return Thread(said.said("thread"), said.diameter_mm, said.pitch_mm, *form_named(said.said("thread")))
 
 
 def strength_of(said: JointSaid) -> Strength | None:
