@@ -7,8 +7,12 @@ import math
 import re
 from dataclasses import dataclass
 from enum import Enum
+from typing import NewType
 
-from app.trade.quantity import UNITS
+from app.trade.quantity import UNITS, Kind
+
+# A figure that may lie below 0, such as a piston that stands proud.
+Signed = NewType("Signed", float)
 
 
 class Known(Enum):
@@ -179,6 +183,35 @@ class RunOn:
     origin: Origin
 
 
+class Per(Enum):
+    """What an envelope is a share of."""
+
+    ITSELF = "itself"
+    DIAMETER = "diameter"
+    BORE = "bore"
+    PROOF = "proof load times diameter"
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """Between which sizes a kind of line makes sense on any engine, in the base unit, and what is typical of it.
+
+    Where it goes by a share of something else as well, `per` says of what, and `per_low` and `per_high` are the shares.
+    """
+
+    id: str
+    title: str
+    kind: Kind
+    low: Signed
+    high: Signed
+    typical_low: Signed
+    typical_high: Signed
+    origin: Origin
+    per: Per = Per.ITSELF
+    per_low: float = 0.0
+    per_high: float = 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Tables:
     """All reference tables."""
@@ -192,6 +225,7 @@ class Tables:
     pressure_limits: tuple[PressureLimit, ...]
     engagement_rules: tuple[EngagementRule, ...]
     run_ons: tuple[RunOn, ...]
+    envelopes: tuple[Envelope, ...]
 
 
 _STRESS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>ksi|psi|MPa|N/mm(?:2|²))", re.IGNORECASE)
