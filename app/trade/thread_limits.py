@@ -55,6 +55,15 @@ _PITCH_6: tuple[tuple[float, Mapping[float, tuple[int, int]]], ...] = (
 _SMALLEST_MM = 2.8
 
 
+def has_limits(thread: Thread) -> bool:
+    """Whether the limits of size of a thread are known here, so that its worst case can be worked out."""
+    try:
+        external_limits(thread)
+    except ValueError:
+        return False
+    return True
+
+
 def external_limits(thread: Thread) -> ExternalLimits:
     """The limits of size in mm of a bolt's thread: 6g for metric, 2A for unified.
 

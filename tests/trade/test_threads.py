@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from app.exchange.tables import shipped_tables
 from app.trade.quantity import UNITS
 from app.trade.tables import Known, Series, ThreadSize, find_head, find_pressure_limits, find_strength
-from app.trade.thread_limits import external_limits, internal_limits
+from app.trade.thread_limits import external_limits, has_limits, internal_limits
 from app.trade.threads import (
     Form,
     Seal,
@@ -354,6 +354,13 @@ def test_every_bolt_goes_into_its_hole_and_holds(row: ThreadSize) -> None:
 def test_limits_nobody_knows_are_refused(diameter: float, pitch: float) -> None:
     with pytest.raises(ValueError, match="limits of this thread are not known here"):
         external_limits(Thread("this thread", diameter, pitch, Form.METRIC))
+
+
+def test_a_thread_without_limits_says_so() -> None:
+    assert has_limits(read_thread("M10", TABLES))
+    assert has_limits(read_thread("3/8-24", TABLES))
+    assert not has_limits(read_thread("1/4 BSF", TABLES))
+    assert not has_limits(own_thread(10, 1.5))
 
 
 # ISO 965-1 (from memory): Td2 = 90 P^0.4 d^0.1 with d the geometric mean of its range, TD2 = 1.32 Td2,
