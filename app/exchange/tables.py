@@ -3,6 +3,7 @@
 import math
 import tomllib
 from collections.abc import Callable, Mapping
+from dataclasses import MISSING, fields
 from enum import Enum
 from functools import cache
 from pathlib import Path
@@ -12,6 +13,7 @@ from app import RESOURCES
 from app.trade.quantity import UNITS
 from app.trade.tables import (
     EngagementRule,
+    Envelope,
     FrictionClass,
     HeadSize,
     Known,
@@ -20,6 +22,7 @@ from app.trade.tables import (
     PressureLimit,
     RunOn,
     Scatter,
+    Signed,
     Strength,
     Tables,
     ThreadSize,
@@ -66,6 +69,7 @@ def read_tables(folder: Path) -> Tables:
         pressure_limits=_rows(folder / "pressure-limits.toml", PressureLimit),
         engagement_rules=_rows(folder / "engagement-rules.toml", EngagementRule),
         run_ons=_rows(folder / "run-ons.toml", RunOn),
+        envelopes=_rows(folder / "envelope.toml", Envelope),
     )
 
 
@@ -124,16 +128,23 @@ def _row(where: str, row: Any, kind: Callable[..., Row], origin: Origin) -> Row:
         if name not in wanted:
             raise TableError(f"{where} has “{name}”, which no such row has: it takes {', '.join(wanted)}.")
     for name in wanted:
-        if name not in values:
+        if name not in values and name not in _spared(kind):
             raise TableError(f"{where} has no “{name}”: write it, or take the row out.")
     if len(values) < len(row):
         raise TableError(f"{where} gives a figure twice, in two units: take one of them out.")
-    return kind(**{name: _value(where, name, values[name], hint) for name, hint in wanted.items()}, origin=origin)
+    given = {name: _value(where, name, values[name], hint) for name, hint in wanted.items() if name in values}
+    return kind(**given, origin=origin)
 
 
 @cache
 def _fields(kind: Callable[..., Any]) -> Mapping[str, Any]:
     return {name: hint for name, hint in get_type_hints(kind).items() if name != "origin"}
+
+
+@cache
+def _spared(kind: Any) -> frozenset[str]:
+    """The fields that a row may leave out, because they have a value of their own."""
+    return frozenset(field.name for field in fields(kind) if field.default is not MISSING)
 
 
 def _converted(where: str, key: str, value: Any) -> tuple[str, Any]:
@@ -149,6 +160,8 @@ def _converted(where: str, key: str, value: Any) -> tuple[str, Any]:
 def _value(where: str, name: str, value: Any, hint: Any) -> Any:
     if hint is float:
         return _number(where, name, value)
+    if hint is Signed:
+        return _number(where, name, value, least=-math.inf)
     if issubclass(hint, Enum):
         try:
             return hint(value)
@@ -160,7 +173,8 @@ def _value(where: str, name: str, value: Any, hint: Any) -> Any:
     return value
 
 
-def _number(where: str, name: str, value: Any) -> float:
-    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value < 0:
-        raise TableError(f"{where} has “{value}” for {name}: write a number of 0 or more.")
+def _number(where: str, name: str, value: Any, least: float = 0) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value) or value < least:
+        wanted = "a number of 0 or more" if least == 0 else "a number"
+        raise TableError(f"{where} has “{value}” for {name}: write {wanted}.")
     return float(value)

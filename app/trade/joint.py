@@ -7,10 +7,10 @@ from enum import Enum
 
 from app.trade.preload import Window, mean_bearing_mm
 from app.trade.tables import PressureLimit, Strength, Tables
+from app.trade.thread_limits import external_limits, internal_limits
 from app.trade.threads import (
     Thread,
-    external_limits,
-    internal_limits,
+    flank_tangent,
     pitch_diameter_mm,
     proof_load_n,
     stress_area_mm2,
@@ -21,7 +21,6 @@ from app.trade.threads import (
 
 SHEAR_SHARE = 0.6
 ALUMINIUM_DIAMETERS = 2.0
-_ROOT3 = math.sqrt(3)
 
 
 class Sizes(Enum):
@@ -97,16 +96,23 @@ def allowed_preload_n(limit_mpa: float, face_mm: float, hole_mm: float) -> float
 def strip_area_mm2(thread: Thread, engagement_mm: float, sizes: Sizes = Sizes.WORST) -> float:
     """The area in mm² along which a bolt strips the threads of its hole: pi/P Le d (P/2 + (d - D2) / sqrt 3).
 
-    Le is the engagement in mm. Worst case d is the bolt's least major diameter and D2 the hole's greatest pitch
-    diameter (6g in 6H, 2A in 2B); nominal sizes give a quarter to a third more. Raises ValueError for no engagement or
-    a thread whose limits are unknown. Source: FED-STD-H28 (from memory; gives a published 6H/6g table to 0.1 %, read).
+    Le is the engagement in mm; at flanks other than 60° the tangent of half their angle stands for 1 / sqrt 3. Worst
+    case d is the bolt's least major diameter and D2 the hole's greatest pitch diameter (6g in 6H, 2A in 2B); nominal
+    sizes give a quarter to a third more. Raises ValueError for no engagement or a thread whose limits are unknown.
+    Source: FED-STD-H28 (from memory; gives a published 6H/6g table to 0.1 %, read).
     """
     _check_engagement(engagement_mm)
     if sizes is Sizes.NOMINAL:
         major, pitch = thread.diameter_mm, pitch_diameter_mm(thread)
     else:
         major, pitch = external_limits(thread).major_min_mm, internal_limits(thread).pitch_max_mm
-    return math.pi / thread.pitch_mm * engagement_mm * major * (thread.pitch_mm / 2 + (major - pitch) / _ROOT3)
+    return (
+        math.pi
+        / thread.pitch_mm
+        * engagement_mm
+        * major
+        * (thread.pitch_mm / 2 + (major - pitch) * flank_tangent(thread))
+    )
 
 
 def bolt_strip_area_mm2(thread: Thread, engagement_mm: float) -> float:
@@ -116,7 +122,13 @@ def bolt_strip_area_mm2(thread: Thread, engagement_mm: float) -> float:
     """
     _check_engagement(engagement_mm)
     minor, pitch = internal_limits(thread).minor_max_mm, external_limits(thread).pitch_min_mm
-    return math.pi / thread.pitch_mm * engagement_mm * minor * (thread.pitch_mm / 2 + (pitch - minor) / _ROOT3)
+    return (
+        math.pi
+        / thread.pitch_mm
+        * engagement_mm
+        * minor
+        * (thread.pitch_mm / 2 + (pitch - minor) * flank_tangent(thread))
+    )
 
 
 def shear_mpa(tensile_mpa: float, known_mpa: float | None = None) -> float:

@@ -11,10 +11,16 @@ from enum import Enum
 
 from app.trade.tables import FrictionClass, Known, Method, Strength, Tables
 from app.trade.tables import ThreadState as ThreadState
-from app.trade.threads import Thread, pitch_diameter_mm, proof_load_n, stress_area_mm2, stress_diameter_mm
+from app.trade.threads import (
+    Thread,
+    flank_cosine,
+    pitch_diameter_mm,
+    proof_load_n,
+    stress_area_mm2,
+    stress_diameter_mm,
+)
 from app.trade.wrench import check_torque
 
-_COS_HALF_ANGLE = math.cos(math.radians(30))
 # A printed clamp further than this from its own formula has a slip in it; the standards' rounding stays within it.
 _CLAMP_SLIP = 0.01
 # Printed torques are rounded to one pound-foot.
@@ -131,15 +137,15 @@ def arms(
 ) -> Arms:
     """What a torque takes for 1 N of preload: P / 2 pi, mu d2 / (2 cos 30°), mu Dm / 2, each in mm.
 
-    `bearing_mm` is the mean diameter Dm under the head. Valid below yield, for 60° threads. Raises ValueError for a
-    negative friction or no bearing. Source: a lubricant maker's guide, 0.159 P + 0.577 d2 (read); VDI 2230 rounds to
-    0.16 and 0.58, 0.25 % more (from memory).
+    `bearing_mm` is the mean diameter Dm under the head; 30° is half the angle of the flanks, and the rounded numbers
+    are for it. Valid below yield. Raises ValueError for a negative friction or no bearing. Source: a lubricant maker's
+    guide, 0.159 P + 0.577 d2 (read); VDI 2230 rounds to 0.16 and 0.58, 0.25 % more (from memory).
     """
     if friction.thread < 0 or friction.head < 0:
         raise ValueError("A friction coefficient is 0 or more: look it up again.")
     _above_zero(bearing=bearing_mm)
     exact = coefficients is Coefficients.EXACT
-    pitch, flank = (1 / (2 * math.pi), 1 / (2 * _COS_HALF_ANGLE)) if exact else (0.16, 0.58)
+    pitch, flank = (1 / (2 * math.pi), 1 / (2 * flank_cosine(thread))) if exact else (0.16, 0.58)
     thread_mm = flank * pitch_diameter_mm(thread) * friction.thread
     return Arms(pitch * thread.pitch_mm, thread_mm, friction.head * bearing_mm / 2)
 
@@ -186,7 +192,7 @@ def preload_at_yield_n(
     if not 0 < share <= 1:
         raise ValueError(f"The share of yield is more than 0 and up to 1, not {share:g}: 0.9 is usual.")
     area, stress_mm, pitch_mm = stress_area_mm2(thread), stress_diameter_mm(thread), pitch_diameter_mm(thread)
-    lead = thread.pitch_mm / (math.pi * pitch_mm) + thread_friction / _COS_HALF_ANGLE
+    lead = thread.pitch_mm / (math.pi * pitch_mm) + thread_friction / flank_cosine(thread)
     torsion = _TORSION[generation] * pitch_mm / stress_mm * lead
     return area * share * yield_mpa / math.sqrt(1 + 3 * torsion**2)
 

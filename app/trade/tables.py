@@ -3,8 +3,16 @@
 Editions that disagree stand side by side; nothing here chooses between them.
 """
 
+import math
+import re
 from dataclasses import dataclass
 from enum import Enum
+from typing import NewType
+
+from app.trade.quantity import UNITS, Kind
+
+# A figure that may lie below 0, such as a piston that stands proud.
+Signed = NewType("Signed", float)
 
 
 class Known(Enum):
@@ -13,6 +21,7 @@ class Known(Enum):
     READ = "read"
     MEMORY = "from memory"
     PRACTICE = "common practice"
+    OWN = "own figure"
 
 
 class Series(Enum):
@@ -22,6 +31,14 @@ class Series(Enum):
     FINE = "fine"
     UNC = "UNC"
     UNF = "UNF"
+    UNEF = "UNEF"
+    UNS = "UNS"
+    BSW = "BSW"
+    BSF = "BSF"
+    BA = "BA"
+    NPT = "NPT"
+    G = "G"
+    R = "R"
 
 
 class ThreadState(Enum):
@@ -166,6 +183,35 @@ class RunOn:
     origin: Origin
 
 
+class Per(Enum):
+    """What an envelope is a share of."""
+
+    ITSELF = "itself"
+    DIAMETER = "diameter"
+    BORE = "bore"
+    PROOF = "proof load times diameter"
+
+
+@dataclass(frozen=True, slots=True)
+class Envelope:
+    """Between which sizes a kind of line makes sense on any engine, in the base unit, and what is typical of it.
+
+    Where it goes by a share of something else as well, `per` says of what, and `per_low` and `per_high` are the shares.
+    """
+
+    id: str
+    title: str
+    kind: Kind
+    low: Signed
+    high: Signed
+    typical_low: Signed
+    typical_high: Signed
+    origin: Origin
+    per: Per = Per.ITSELF
+    per_low: float = 0.0
+    per_high: float = 0.0
+
+
 @dataclass(frozen=True, slots=True)
 class Tables:
     """All reference tables."""
@@ -179,22 +225,79 @@ class Tables:
     pressure_limits: tuple[PressureLimit, ...]
     engagement_rules: tuple[EngagementRule, ...]
     run_ons: tuple[RunOn, ...]
+    envelopes: tuple[Envelope, ...]
+
+
+_STRESS = re.compile(r"(?P<number>\d+(?:[.,]\d+)?)\s*(?P<unit>ksi|psi|MPa|N/mm(?:2|²))", re.IGNORECASE)
+_STRESS_MPA = {
+    "mpa": 1.0,
+    "n/mm2": 1.0,
+    "n/mm²": 1.0,
+    "psi": UNITS["MPa"].from_base(UNITS["psi"].to_base(1)),
+    "ksi": UNITS["MPa"].from_base(UNITS["psi"].to_base(1000)),
+}
+_GRADE = re.compile(r"(?:SAE\s*)?(?:grade|gr)\b\.?\s*(?P<grade>\d(?:\.\d)?)", re.IGNORECASE)
+_CLASS = re.compile(r"(?:class|cl\.?|property class)\s*(?P<class>\d+\.\d+)", re.IGNORECASE)
+_WEAKEST_MPA, _STRONGEST_MPA = 200.0, 2500.0
 
 
 def find_strength(tables: Tables, name: str, diameter_mm: float) -> Strength:
-    """The row of a strength class or grade for a diameter in mm.
+    """The strength of a bolt of a diameter in mm, by class or grade (“10.9”, “Grade 8”, “A2-70”) or by its own figure.
 
-    Raises ValueError when no such class is known, or not in that size.
+    An own figure is the tensile strength, such as “190 ksi” or “1310 MPa”. Raises ValueError when no such class is
+    known, or not in that size.
     """
-    named = [row for row in tables.strengths if row.name == name]
+    own = _own_strength(tables, name)
+    if own is not None:
+        return own
+    wanted = _strength_name(name)
+    named = [row for row in tables.strengths if row.name == wanted]
     if not named:
         known = ", ".join(dict.fromkeys(row.name for row in tables.strengths))
-        raise ValueError(f"“{name}” is not a strength known here: take the marking on the head, one of {known}.")
+        raise ValueError(
+            f"“{name}” is not a strength known here: take the marking on the head, one of {known}, or the tensile "
+            "strength, such as 190 ksi or 1310 MPa."
+        )
     for row in named:
         if row.over_mm < diameter_mm <= row.to_mm:
             return row
     last = max(row.to_mm for row in named)
     raise ValueError(f"{name} is known up to a diameter of {last:g} mm, not {diameter_mm:g} mm: look its figures up.")
+
+
+def _strength_name(text: str) -> str:
+    """A class or grade as the table writes it: “gr. 8” is Grade 8, “class 10.9” is 10.9, “a2-70” is A2-70."""
+    typed = text.strip()
+    if match := _GRADE.fullmatch(typed):
+        return f"Grade {match['grade']}"
+    if match := _CLASS.fullmatch(typed):
+        return match["class"]
+    return re.sub(r"\s*[-–]\s*", "-", typed.upper()) if typed[:1] in "aA" else typed
+
+
+def _own_strength(tables: Tables, text: str) -> Strength | None:
+    match = _STRESS.fullmatch(text.strip())
+    if match is None:
+        return None
+    tensile = float(match["number"].replace(",", ".")) * _STRESS_MPA[match["unit"].lower()]
+    if not _WEAKEST_MPA <= tensile <= _STRONGEST_MPA:
+        raise ValueError(f"No bolt has a tensile strength of {tensile:.0f} MPa: look the figure and its unit up.")
+    return own_strength(tables, tensile, text.strip())
+
+
+def own_strength(tables: Tables, tensile_mpa: float, name: str) -> Strength:
+    """A bolt of which only the tensile strength in MPa is known.
+
+    Yield and proof stress are taken in the shares that the nearest weaker steel class has of its tensile strength.
+    Raises ValueError when no class is weaker.
+    """
+    weaker = [row for row in tables.strengths if row.name.replace(".", "").isdigit() and row.tensile_mpa <= tensile_mpa]
+    if not weaker:
+        raise ValueError(f"{name} is weaker than any class known here: look its proof and yield stress up.")
+    like = max(weaker, key=lambda row: row.tensile_mpa)
+    share = tensile_mpa / like.tensile_mpa
+    origin = Origin("own figure", f"tensile strength as typed; proof and yield in the shares of {like.name}", Known.OWN)
+    return Strength(name, like.proof_mpa * share, tensile_mpa, like.yield_mpa * share, 0.0, math.inf, origin)
 
 
 def find_head(tables: Tables, name: str) -> HeadSize:

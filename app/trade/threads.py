@@ -1,4 +1,4 @@
-"""Screw threads: reading their names, their geometry, limits of size, and the loads they carry.
+"""Screw threads: reading their names, their geometry, and the loads they carry.
 
 Symbols of ISO 68-1 and ISO 724: d nominal diameter, P pitch, H height of the fundamental triangle, d2 pitch diameter,
 d3 root diameter of the bolt, d1 minor diameter of the hole. Lengths are in mm, areas in mm², loads in N.
@@ -8,115 +8,280 @@ import math
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TypeVar
+from enum import Enum
 
 from app.trade.quantity import UNITS
 from app.trade.tables import Series, Strength, Tables, ThreadSize
 
-Found = TypeVar("Found")
-_ROOT3 = math.sqrt(3)
 _SAME_PITCH = 1e-4
+
+
+class Form(Enum):
+    """The shape of a thread's flanks and roots, which its geometry hangs on."""
+
+    METRIC = "metric"
+    UNIFIED = "unified"
+    WHITWORTH = "Whitworth"
+    BA = "BA"
+    PARALLEL_PIPE = "parallel pipe"
+    TAPER_PIPE = "taper pipe"
+    OWN = "own"
+
+
+class Seal(Enum):
+    """Where a plug or union on a thread seals."""
+
+    ELSEWHERE = "not in the thread: under the head, on a washer or an O-ring"
+    WASHER = "on a washer under its head: the thread is parallel and does not seal"
+    THREAD = "in the thread, which is tapered: with sealant and no washer"
 
 
 @dataclass(frozen=True, slots=True)
 class Thread:
-    """A thread: its name, nominal diameter and pitch in mm, and whether it is of the unified (inch) system."""
+    """A thread: its name, nominal diameter and pitch in mm, its form, the angle between its flanks in degrees."""
 
     name: str
     diameter_mm: float
     pitch_mm: float
-    unified: bool
+    form: Form
+    flank_deg: float = 60.0
+    left_hand: bool = False
 
-
-@dataclass(frozen=True, slots=True)
-class ExternalLimits:
-    """The limits of size of a bolt's thread, in mm."""
-
-    major_min_mm: float
-    major_max_mm: float
-    pitch_min_mm: float
-    pitch_max_mm: float
-
-
-@dataclass(frozen=True, slots=True)
-class InternalLimits:
-    """The limits of size of a tapped hole's thread, in mm."""
-
-    pitch_min_mm: float
-    pitch_max_mm: float
-    minor_min_mm: float
-    minor_max_mm: float
+    @property
+    def unified(self) -> bool:
+        """Whether it is of the unified (inch) system."""
+        return self.form is Form.UNIFIED
 
 
 # --- Reading
 
-_METRIC = re.compile(r"M\s*(?P<diameter>\d+(?:[.,]\d+)?)(?:\s*[x×*]\s*(?P<pitch>\d+(?:[.,]\d+)?))?", re.IGNORECASE)
-_UNIFIED = re.compile(
-    r"(?:#|No\.?\s*)?(?P<size>\d+(?:/\d+)?)\s*(?:in\b|\")?\s*(?:-\s*(?P<count>\d+))?\s*(?P<series>UNC|UNF)?",
+_FORMS: Mapping[Series, tuple[Form, float]] = {
+    Series.COARSE: (Form.METRIC, 60.0),
+    Series.FINE: (Form.METRIC, 60.0),
+    Series.UNC: (Form.UNIFIED, 60.0),
+    Series.UNF: (Form.UNIFIED, 60.0),
+    Series.UNEF: (Form.UNIFIED, 60.0),
+    Series.UNS: (Form.UNIFIED, 60.0),
+    Series.BSW: (Form.WHITWORTH, 55.0),
+    Series.BSF: (Form.WHITWORTH, 55.0),
+    Series.BA: (Form.BA, 47.5),
+    Series.NPT: (Form.TAPER_PIPE, 60.0),
+    Series.G: (Form.PARALLEL_PIPE, 55.0),
+    Series.R: (Form.TAPER_PIPE, 55.0),
+}
+_METRIC_SERIES = frozenset({Series.COARSE, Series.FINE})
+_UNIFIED_SERIES = frozenset({Series.UNC, Series.UNF, Series.UNEF, Series.UNS})
+# How people write a series: its own name, and names that were used before or elsewhere.
+_SERIES_WORDS: Mapping[str, Series] = {
+    **{series.value: series for series in Series if series not in _METRIC_SERIES},
+    "NC": Series.UNC,
+    "NF": Series.UNF,
+    "NEF": Series.UNEF,
+    "UNRC": Series.UNC,
+    "UNRF": Series.UNF,
+    "W": Series.BSW,
+    "WHIT": Series.BSW,
+    "WHITWORTH": Series.BSW,
+    "NPTF": Series.NPT,
+    "BSPP": Series.G,
+    "BSPT": Series.R,
+    # The hole of a taper pipe thread, tapered or parallel, takes the same plug.
+    "RC": Series.R,
+    "RP": Series.R,
+}
+_SIZE = r"(?P<size>\d+(?:\s+|-)\d+/\d+|\d+/\d+|\d+)"
+_NUMBER = r"\d+(?:[.,]\d+)?"
+_LEFT = r"(?:\s*[-–]?\s*(?P<left>LH))?"
+_METRIC_CLASS = r"(?:\s*[-–]\s*\d[a-h](?:\d[a-h])?(?:\s*/\s*\d[a-h](?:\d[a-h])?)?)?"
+_METRIC = re.compile(
+    rf"M\s*(?P<diameter>{_NUMBER})(?:\s*[x×*–-]\s*(?P<pitch>{_NUMBER})(?:\s*mm)?)?{_METRIC_CLASS}{_LEFT}",
     re.IGNORECASE,
 )
-_LIKE = "write it such as M10x1.25, M10, 3/8-24 or 1/4 UNC"
+_INCH = re.compile(
+    rf"(?P<gauge>#|No\.?\s*)?{_SIZE}\s*(?:in\b|\"|″)?\s*(?:[-–x×*]\s*(?P<count>{_NUMBER})(?:\s*tpi)?)?\s*"
+    rf"(?P<series>UNR?C|UNR?F|UNE?F|UNS|NC|NE?F|BSW|BSF|WHIT(?:WORTH)?|W|NPTF?|BSPP|BSPT|BSP)?\.?"
+    rf"(?:\s*[-–]?\s*[123][AB])?{_LEFT}",
+    re.IGNORECASE,
+)
+_BA = re.compile(rf"(?:No\.?\s*)?(?P<size>\d+)\s*B\.?\s*A\.?{_LEFT}", re.IGNORECASE)
+_PIPE = re.compile(
+    rf"(?P<series>G|Rp|Rc|R)\s*{_SIZE}\s*(?:in\b|\"|″)?(?:\s*[-–x×]\s*(?P<count>{_NUMBER}))?(?:\s*[AB])?{_LEFT}",
+    re.IGNORECASE,
+)
+_OWN = re.compile(
+    rf"own\s+(?P<diameter>{_NUMBER})(?:\s*mm)?\s*[x×*]\s*(?P<pitch>{_NUMBER})(?:\s*mm)?"
+    rf"(?:\s*,?\s*(?P<flank>{_NUMBER})\s*(?:°|deg))?{_LEFT}",
+    re.IGNORECASE,
+)
+_LIKE = "write it such as M10x1.25, M10, 3/8-24, 1/4 UNC, 1/4 BSF, 2 BA, 1/8 NPT, G 1/4 or own 13.4x1.1 55°"
+_PATTERNS = (_OWN, _METRIC, _BA, _PIPE, _INCH)
+# Turns of thread in one diameter: every standard inch thread lies between, and a range such as 1/2-1 does not.
+_LEAST_TURNS, _MOST_TURNS = 4.4, 42.0
 
 
 def read_thread(text: str, tables: Tables) -> Thread:
-    """Read a thread such as “M10x1.25”, “M10” (coarse), “3/8-24 UNF”, “7/16-14”, “1/4 UNC” or “#10-32”.
+    """Read a thread: “M10x1.25 - 6g”, “M10” (coarse), “3/8-24 UNF-3A”, “3/8 x 16”, “1/4 BSF”, “2 BA”, “G 1/4”.
 
+    The tolerance class is passed over. An own thread is “own 13.4x1.1 55°”: diameter and pitch in mm, flank angle.
     Raises ValueError with a sentence, naming the pitches that exist where the one typed does not.
     """
     typed = text.strip()
-    if match := _METRIC.fullmatch(typed):
-        return _metric(typed, match, tables)
-    if match := _UNIFIED.fullmatch(typed):
-        return _unified(typed, match, tables)
-    raise ValueError(f"“{typed[:40]}” is not a thread: {_LIKE}.")
+    found = _found(typed)
+    if found is None:
+        raise ValueError(f"“{typed[:40]}” is not a thread: {_LIKE}.")
+    pattern, match = found
+    thread = _READERS[pattern](typed, match, tables)
+    if match["left"] is None:
+        return thread
+    return Thread(f"{thread.name} LH", thread.diameter_mm, thread.pitch_mm, thread.form, thread.flank_deg, True)
+
+
+def looks_like_thread(text: str) -> bool:
+    """Whether a text can only be meant as a thread, such as “7/16-20” or “1/8 NPT” in a field for lengths.
+
+    Goes by the shape of the text: “10-32” may be a range of lengths and is none, “#10-32” is one.
+    """
+    found = _found(text.strip())
+    if found is None:
+        return False
+    pattern, match = found
+    if pattern is not _INCH or match["series"] is not None:
+        return True
+    if match["count"] is None or ("/" not in match["size"] and match["gauge"] is None):
+        return False
+    turns = _inches(match["size"]) * _decimal(match["count"]) if match["gauge"] is None else _LEAST_TURNS
+    return _LEAST_TURNS <= turns <= _MOST_TURNS
+
+
+def form_named(name: str) -> tuple[Form, float]:
+    """The form and flank angle in degrees that a thread's name says, whatever size it names.
+
+    Raises ValueError for a text that is no thread's name.
+    """
+    found = _found(name.strip())
+    if found is None:
+        raise ValueError(f"“{name[:40]}” is not a thread: {_LIKE}.")
+    pattern, match = found
+    if pattern is _OWN:
+        return Form.OWN, _decimal(match["flank"]) if match["flank"] else 60.0
+    if pattern is _METRIC:
+        return _FORMS[Series.COARSE]
+    if pattern is _BA:
+        return _FORMS[Series.BA]
+    return _FORMS[_SERIES_WORDS.get((match["series"] or "UNC").upper(), Series.UNC)]
+
+
+def own_thread(diameter_mm: float, pitch_mm: float, flank_deg: float = 60.0) -> Thread:
+    """A thread that no table has, by diameter and pitch in mm and the angle between its flanks in degrees.
+
+    Its depth is taken in the proportions of ISO 68-1. Raises ValueError for sizes that cannot be, or an angle outside
+    20 to 100.
+    """
+    if not 20 <= flank_deg <= 100:
+        raise ValueError(f"Flanks stand between 20° and 100° to each other, not {flank_deg:g}°: measure them again.")
+    thread = Thread(f"own {diameter_mm:g}x{pitch_mm:g} {flank_deg:g}°", diameter_mm, pitch_mm, Form.OWN, flank_deg)
+    if root_diameter_mm(thread) <= 0:
+        raise ValueError(f"{thread.name} would have no core left: measure its pitch and flanks again.")
+    return thread
+
+
+def seal_of(thread: Thread) -> Seal:
+    """Where a plug on this thread seals (ISO 7-1, ISO 228-1 and ASME B1.20.1, from memory)."""
+    return {Form.TAPER_PIPE: Seal.THREAD, Form.PARALLEL_PIPE: Seal.WASHER}.get(thread.form, Seal.ELSEWHERE)
+
+
+def _found(typed: str) -> tuple[re.Pattern[str], re.Match[str]] | None:
+    matches = ((pattern, pattern.fullmatch(typed)) for pattern in _PATTERNS)
+    return next(((pattern, match) for pattern, match in matches if match is not None), None)
+
+
+def _decimal(text: str) -> float:
+    return float(text.replace(",", "."))
+
+
+def _inches(size: str) -> float:
+    """A size such as 3/8 or 1 1/2 as a number."""
+    whole = size.replace("-", " ").split()
+    halves = [part.split("/") for part in whole]
+    return sum(float(part[0]) / (float(part[1]) or math.inf) if len(part) == 2 else float(part[0]) for part in halves)
+
+
+def _own(_typed: str, match: re.Match[str], _tables: Tables) -> Thread:
+    flank = _decimal(match["flank"]) if match["flank"] else 60.0
+    return own_thread(_decimal(match["diameter"]), _decimal(match["pitch"]), flank)
 
 
 def _metric(typed: str, match: re.Match[str], tables: Tables) -> Thread:
-    name = f"M{float(match['diameter'].replace(',', '.')):g}"
-    sizes = _sizes(typed, name, tables)
+    name = f"M{_decimal(match['diameter']):g}"
+    sizes = _sizes(typed, [name], _METRIC_SERIES, tables)
+    pitches = _listed(f"{size.pitch_mm:g}" for size in sizes)
     if match["pitch"] is None:
-        coarse = [size for size in sizes if size.series is Series.COARSE]
-        return _thread(coarse[0])
-    pitch = float(match["pitch"].replace(",", "."))
+        for size in sizes:
+            if size.series is Series.COARSE:
+                return thread_of_size(size)
+        raise ValueError(f"{name} has no coarse pitch: it comes with {pitches} mm, so write {name}x{pitches[:3]}.")
+    pitch = _decimal(match["pitch"])
     for size in sizes:
         if abs(size.pitch_mm - pitch) < _SAME_PITCH:
-            return _thread(size)
-    pitches = _listed(f"{size.pitch_mm:g}" for size in sizes)
+            return thread_of_size(size)
     raise ValueError(f"No standard {name} has a pitch of {pitch:g} mm: it comes with {pitches} mm.")
 
 
-def _unified(typed: str, match: re.Match[str], tables: Tables) -> Thread:
-    name = match["size"] if "/" in match["size"] else f"#{match['size']}"
-    sizes = _sizes(typed, name, tables)
-    series = (match["series"] or "").upper()
-    known = _listed(_thread(size).name for size in sizes)
-    if match["count"] is None and not series:
+def _ba(typed: str, match: re.Match[str], tables: Tables) -> Thread:
+    return thread_of_size(_sizes(typed, [match["size"]], frozenset({Series.BA}), tables)[0])
+
+
+def _inch(typed: str, match: re.Match[str], tables: Tables) -> Thread:
+    word = (match["series"] or "").upper()
+    size = " ".join(match["size"].replace("-", " ").split())
+    if word == "BSP":
+        raise ValueError(f"“{typed}” can be parallel or tapered: write G {size} or R {size}.")
+    series = frozenset({_SERIES_WORDS[word]}) if word else _UNIFIED_SERIES
+    gauge = match.groupdict().get("gauge")
+    names = [f"#{size}"] if gauge else [size] if "/" in size or match.re is _PIPE else [f"#{size}", size]
+    every = _sizes(typed, names, _UNIFIED_SERIES | series if series <= _UNIFIED_SERIES else series, tables)
+    known = _listed(thread_of_size(one).name for one in every)
+    if match["count"] is None and not word:
         raise ValueError(f"“{typed}” can be coarse or fine: write {known}.")
-    for size in sizes:
-        count_fits = match["count"] is None or int(match["count"]) == _per_inch(size.pitch_mm)
-        if count_fits and series in ("", size.series.value):
-            return _thread(size)
+    count = match["count"]
+    for one in every:
+        if one.series in series and (count is None or abs(_per_inch(one.pitch_mm) - _decimal(count)) < 0.01):
+            return thread_of_size(one)
     raise ValueError(f"“{typed}” is no standard thread: that size comes as {known}.")
 
 
-def _sizes(typed: str, name: str, tables: Tables) -> list[ThreadSize]:
-    sizes = [size for size in tables.threads if size.name == name]
+_READERS = {_OWN: _own, _METRIC: _metric, _BA: _ba, _PIPE: _inch, _INCH: _inch}
+
+
+def _sizes(typed: str, names: Iterable[str], series: frozenset[Series], tables: Tables) -> list[ThreadSize]:
+    wanted = set(names)
+    sizes = [size for size in tables.threads if size.name in wanted and size.series in series]
     if not sizes:
         raise ValueError(f"“{typed}” is not a size known here: {_LIKE}.")
     return sorted(sizes, key=lambda size: -size.pitch_mm)
 
 
-def _thread(size: ThreadSize) -> Thread:
-    unified = size.series in (Series.UNC, Series.UNF)
-    if unified:
-        name = f"{size.name}-{_per_inch(size.pitch_mm)} {size.series.value}"
-    else:
-        name = size.name if size.series is Series.COARSE else f"{size.name}x{size.pitch_mm:g}"
-    return Thread(name, size.diameter_mm, size.pitch_mm, unified)
+def thread_of_size(size: ThreadSize) -> Thread:
+    """The thread of a row of the table of sizes."""
+    form, flank = _FORMS[size.series]
+    return Thread(_name(size), size.diameter_mm, size.pitch_mm, form, flank)
 
 
-def _per_inch(pitch_mm: float) -> int:
-    return round(UNITS["in"].to_base(1) / pitch_mm)
+def _name(size: ThreadSize) -> str:
+    match size.series:
+        case Series.COARSE:
+            return size.name
+        case Series.FINE:
+            return f"{size.name}x{size.pitch_mm:g}"
+        case Series.BA:
+            return f"{size.name} BA"
+        case Series.G | Series.R:
+            return f"{size.series.value} {size.name}"
+    return f"{size.name}-{_per_inch(size.pitch_mm):g} {size.series.value}"
+
+
+def _per_inch(pitch_mm: float) -> float:
+    return round(UNITS["in"].to_base(1) / pitch_mm, 2)
 
 
 def _listed(words: Iterable[str]) -> str:
@@ -127,34 +292,72 @@ def _listed(words: Iterable[str]) -> str:
 # --- Geometry
 
 
+@dataclass(frozen=True, slots=True)
+class _Depths:
+    """How far below the nominal diameter a form's other diameters lie, for a pitch of 1."""
+
+    pitch: float
+    root: float
+    minor: float
+    stress: float
+
+
+def _depths(thread: Thread) -> _Depths:
+    match thread.form:
+        case Form.WHITWORTH:
+            return _Depths(0.640327, 1.280654, 1.280654, 0.960491)
+        case Form.BA:
+            return _Depths(0.6, 1.2, 1.2, 0.9)
+        case Form.PARALLEL_PIPE | Form.TAPER_PIPE:
+            raise ValueError(f"{thread.name} is a pipe thread: it seals, and no bolt load is worked out for it.")
+    height = 1 / (2 * math.tan(math.radians(thread.flank_deg / 2)))
+    stress = 9 / 8 if thread.form is Form.UNIFIED else 13 / 12
+    return _Depths(3 / 4 * height, 17 / 12 * height, 5 / 4 * height, stress * height)
+
+
 def triangle_height_mm(thread: Thread) -> float:
-    """H = 0.866025 P, in mm (ISO 68-1, from memory; read in the reproductions of the formulas below)."""
-    return _ROOT3 / 2 * _checked(thread).pitch_mm
+    """H = P / (2 tan(flank angle / 2)) in mm; 0.866025 P at 60° (ISO 68-1, from memory), 0.960491 P at 55° (BS 84)."""
+    return checked(thread).pitch_mm / (2 * math.tan(math.radians(thread.flank_deg / 2)))
+
+
+def flank_cosine(thread: Thread) -> float:
+    """The cosine of half the angle between the flanks, by which friction on them counts for more."""
+    return math.cos(math.radians(thread.flank_deg / 2))
+
+
+def flank_tangent(thread: Thread) -> float:
+    """The tangent of half the angle between the flanks: 1 / sqrt 3 at 60°."""
+    return math.tan(math.radians(thread.flank_deg / 2))
 
 
 def pitch_diameter_mm(thread: Thread) -> float:
-    """d2 = d - 0.649519 P, in mm (ISO 724, read)."""
-    return thread.diameter_mm - 3 / 4 * triangle_height_mm(thread)
+    """d2 in mm: d - 0.649519 P (ISO 724, read); Whitworth d - 0.640327 P (BS 84), BA d - 0.6 P (BS 93, from memory).
+
+    Raises ValueError for no real thread or a pipe thread.
+    """
+    return checked(thread).diameter_mm - _depths(thread).pitch * thread.pitch_mm
 
 
 def root_diameter_mm(thread: Thread) -> float:
-    """d3 = d - 1.226869 P, in mm: the bolt's core at its rounded root (ISO 724 and ISO 898-1, read)."""
-    return thread.diameter_mm - 17 / 12 * triangle_height_mm(thread)
+    """d3 in mm, the bolt's core at its rounded root: d - 1.226869 P (ISO 724 and ISO 898-1, read).
+
+    Whitworth d - 1.280654 P (BS 84), BA d - 1.2 P (BS 93), both from memory. Errors as for the pitch diameter.
+    """
+    return checked(thread).diameter_mm - _depths(thread).root * thread.pitch_mm
 
 
 def minor_diameter_mm(thread: Thread) -> float:
-    """d1 = d - 1.082532 P, in mm: the hole's smallest diameter (ISO 724, from memory)."""
-    return thread.diameter_mm - 5 / 4 * triangle_height_mm(thread)
+    """d1 in mm, the hole's smallest diameter: d - 1.082532 P (ISO 724, from memory); Whitworth and BA as their root."""
+    return checked(thread).diameter_mm - _depths(thread).minor * thread.pitch_mm
 
 
 def stress_diameter_mm(thread: Thread) -> float:
     """The diameter in mm of a round bar with the stress area of the thread.
 
-    Metric (d2 + d3) / 2 = d - 0.938194 P (ISO 898-1, read); unified d - 0.974279 P (read in two bolt guides).
+    Metric (d2 + d3) / 2 = d - 0.938194 P (ISO 898-1, read); unified d - 0.974279 P (ASME B1.1, read in two bolt
+    guides); Whitworth and BA the mean of pitch and root diameter too (BS 1083, from memory).
     """
-    if thread.unified:
-        return thread.diameter_mm - 9 / 8 * triangle_height_mm(thread)
-    return (pitch_diameter_mm(thread) + root_diameter_mm(thread)) / 2
+    return checked(thread).diameter_mm - _depths(thread).stress * thread.pitch_mm
 
 
 def stress_area_mm2(thread: Thread) -> float:
@@ -162,7 +365,8 @@ def stress_area_mm2(thread: Thread) -> float:
     return math.pi / 4 * stress_diameter_mm(thread) ** 2
 
 
-def _checked(thread: Thread) -> Thread:
+def checked(thread: Thread) -> Thread:
+    """The thread itself; raises ValueError where its pitch leaves no core."""
     if not (0 < thread.pitch_mm < thread.diameter_mm < math.inf) or 17 / 12 * thread.pitch_mm >= thread.diameter_mm:
         raise ValueError(
             f"{thread.name} cannot be {thread.diameter_mm:g} mm with a pitch of {thread.pitch_mm:g} mm: look both up."
@@ -208,93 +412,3 @@ def _of_size(thread: Thread, strength: Strength) -> Strength:
             f"not for {thread.name}: take the row of its size."
         )
     return strength
-
-
-# --- Limits of size
-
-# Micrometres by pitch, from the tables of ISO 965-1 (from memory; M5 to M14 give the strip areas of a published 6H/6g
-# table to 0.1 %).
-_MAJOR_6G = {0.7: 140, 0.75: 140, 0.8: 150, 1.0: 180, 1.25: 212, 1.5: 236, 1.75: 265, 2.0: 280, 2.5: 335}
-_GAP_G = {0.7: 22, 0.75: 22, 0.8: 24, 1.0: 26, 1.25: 28, 1.5: 32, 1.75: 34, 2.0: 38, 2.5: 42}
-_MINOR_6H = {0.7: 180, 0.75: 190, 0.8: 200, 1.0: 236, 1.25: 265, 1.5: 300, 1.75: 335, 2.0: 375, 2.5: 450}
-# Up to a diameter in mm: the tolerance of the pitch diameter, bolt and hole.
-_PITCH_6 = (
-    (5.6, {0.7: (90, 118), 0.75: (90, 118), 0.8: (95, 125)}),
-    (11.2, {0.75: (100, 132), 1.0: (112, 150), 1.25: (118, 160), 1.5: (132, 180)}),
-    (22.4, {1.0: (118, 160), 1.25: (132, 180), 1.5: (140, 190), 1.75: (150, 200), 2.0: (160, 212), 2.5: (170, 224)}),
-)
-_SMALLEST_MM = 2.8
-
-
-def external_limits(thread: Thread) -> ExternalLimits:
-    """The limits of size in mm of a bolt's thread: 6g for metric, 2A for unified.
-
-    Metric from M4 to M22 by the tables of ISO 965-1, unified by the formulas of ASME B1.1 for a thread engaged over one
-    diameter (both from memory). Raises ValueError for a size or pitch outside them.
-    """
-    if thread.unified:
-        return _external_2a(thread)
-    bolt_um, _ = _pitch_tolerances(thread)
-    gap, major = (_by_pitch(thread, table) / 1000 for table in (_GAP_G, _MAJOR_6G))
-    top, pitch = thread.diameter_mm - gap, pitch_diameter_mm(thread) - gap
-    return ExternalLimits(top - major, top, pitch - bolt_um / 1000, pitch)
-
-
-def internal_limits(thread: Thread) -> InternalLimits:
-    """The limits of size in mm of a hole's thread: 6H for metric, 2B for unified. Range, errors, source as above."""
-    if thread.unified:
-        return _internal_2b(thread)
-    _, hole_um = _pitch_tolerances(thread)
-    pitch, minor = pitch_diameter_mm(thread), minor_diameter_mm(thread)
-    return InternalLimits(pitch, pitch + hole_um / 1000, minor, minor + _by_pitch(thread, _MINOR_6H) / 1000)
-
-
-def _pitch_tolerances(thread: Thread) -> tuple[int, int]:
-    for to_mm, table in _PITCH_6:
-        if _SMALLEST_MM < thread.diameter_mm <= to_mm:
-            return _by_pitch(thread, table)
-    raise ValueError(f"The limits of {thread.name} are not known here: they are from M3 to M22.")
-
-
-def _by_pitch(thread: Thread, table: Mapping[float, Found]) -> Found:
-    found = table.get(round(thread.pitch_mm, 4))
-    if found is None:
-        raise ValueError(
-            f"The limits of {thread.name} are not known here: its pitch is not in ISO 965-1 for that size."
-        )
-    return found
-
-
-def _in_inches(thread: Thread) -> tuple[float, float]:
-    inch = UNITS["in"]
-    return inch.from_base(_checked(thread).diameter_mm), inch.from_base(thread.pitch_mm)
-
-
-def _pitch_tolerance_2a_in(diameter_in: float, pitch_in: float) -> float:
-    return 0.0015 * math.cbrt(diameter_in) + 0.0015 * math.sqrt(diameter_in) + 0.015 * math.cbrt(pitch_in) ** 2
-
-
-def _external_2a(thread: Thread) -> ExternalLimits:
-    diameter_in, pitch_in = _in_inches(thread)
-    tolerance = UNITS["in"].to_base(_pitch_tolerance_2a_in(diameter_in, pitch_in))
-    allowance = 0.3 * tolerance
-    top, pitch = thread.diameter_mm - allowance, pitch_diameter_mm(thread) - allowance
-    major = UNITS["in"].to_base(0.06 * math.cbrt(pitch_in) ** 2)
-    return ExternalLimits(top - major, top, pitch - tolerance, pitch)
-
-
-def _internal_2b(thread: Thread) -> InternalLimits:
-    diameter_in, pitch_in = _in_inches(thread)
-    pitch, minor = pitch_diameter_mm(thread), minor_diameter_mm(thread)
-    tolerance = 1.3 * UNITS["in"].to_base(_pitch_tolerance_2a_in(diameter_in, pitch_in))
-    return InternalLimits(
-        pitch, pitch + tolerance, minor, minor + UNITS["in"].to_base(_minor_tolerance_2b_in(diameter_in, pitch_in))
-    )
-
-
-def _minor_tolerance_2b_in(diameter_in: float, pitch_in: float) -> float:
-    large = 0.25 * pitch_in - 0.4 * pitch_in**2
-    if diameter_in >= 0.25:
-        return large
-    small = 0.05 * math.cbrt(pitch_in) ** 2 + 0.03 * pitch_in / diameter_in - 0.002
-    return min(max(small, large), 0.394 * pitch_in)

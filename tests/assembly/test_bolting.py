@@ -305,6 +305,21 @@ def test_a_joint_that_cannot_be_is_told_in_a_sentence(head: Told, typed: dict[st
         described(typed, shipped_tables(), "AB", head.now, None)
 
 
+@pytest.mark.parametrize("thread", ["3/8 BSF", "2 BA", "own 10.4x1.1 55°"])
+def test_a_thread_of_unknown_limits_has_its_preload_but_no_worst_case(head: Told, thread: str) -> None:
+    typed = {"thread": thread, "strength": "130 ksi", "state": "oiled", "clamped": "grey iron 250", "face": "15 mm"}
+    typed |= {"hole": "11 mm", "tapped": "grey iron 250", "engagement": "15 mm"}
+    total = joint_sum(described(typed, shipped_tables(), "AB", head.now, None), 30)
+    assert total is not None
+    assert total.window.low_n > 0
+    assert (total.strip_n, total.needed_mm, total.first) == (None, None, None)
+
+
+def test_a_pipe_thread_is_no_bolt(head: Told) -> None:
+    with pytest.raises(ValueError, match="G 1/4 is a pipe thread"):
+        described({"thread": "G 1/4"}, shipped_tables(), "AB", head.now, None)
+
+
 def test_what_is_said_of_a_joint_adds_to_what_was_said(head: Told) -> None:
     head.joint(FIRST, thread="M10x1.25", strength="10.9")
     head.joint(LAST, state="oiled")

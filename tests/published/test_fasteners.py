@@ -46,10 +46,10 @@ from app.trade.preload import (
 from app.trade.quantity import UNITS, Kind
 from app.trade.stretch import Section, elongation_mm, stretch_from_turn_mm, tensile_stress_mpa, turn_for_stress_deg
 from app.trade.tables import Method, Series, find_head, find_strength
+from app.trade.thread_limits import external_limits, internal_limits
 from app.trade.threads import (
+    Form,
     Thread,
-    external_limits,
-    internal_limits,
     proof_load_n,
     read_thread,
     stress_area_mm2,
@@ -104,7 +104,7 @@ def inputs_of(check: Check) -> dict[str, float]:
 def thread_of(given: Inputs) -> Thread:
     """The thread a check is for; n is threads for each mm here, and only inch threads are given by it."""
     pitch_mm = given["P"] if "P" in given else 1 / given["n"]
-    return Thread("the thread of the check", given["d"], pitch_mm, unified="n" in given)
+    return Thread("the thread of the check", given["d"], pitch_mm, Form.UNIFIED if "n" in given else Form.METRIC)
 
 
 def named_thread(check: Check) -> Thread:

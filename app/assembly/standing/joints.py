@@ -47,7 +47,8 @@ from app.trade.tables import (
     find_pressure_limits,
     find_strength,
 )
-from app.trade.threads import Thread, proof_load_n, read_thread
+from app.trade.thread_limits import has_limits
+from app.trade.threads import Seal, Thread, form_named, proof_load_n, read_thread, seal_of
 from app.trade.wrench import check_torque
 
 # What a plan's words for a thread state mean in the tables.
@@ -93,6 +94,8 @@ def _bolt(said: JointSaid, tables: Tables) -> JointSaid:
     if not said.said("thread"):
         return said
     thread = read_thread(said.said("thread"), tables)
+    if seal_of(thread) is not Seal.ELSEWHERE:
+        raise ValueError(f"{thread.name} is a pipe thread: it seals, and no bolt load is worked out for it.")
     said = replace(said, diameter_mm=thread.diameter_mm, pitch_mm=thread.pitch_mm, unified=thread.unified)
     if not said.said("strength"):
         return said
@@ -191,7 +194,7 @@ def thread_of(said: JointSaid) -> Thread | None:
     """The joint's thread, None where it was not said."""
     if said.diameter_mm is None or said.pitch_mm is None:
         return None
-    return Thread(said.said("thread"), said.diameter_mm, said.pitch_mm, said.unified)
+    return Thread(said.said("thread"), said.diameter_mm, said.pitch_mm, *form_named(said.said("thread")))
 
 
 def strength_of(said: JointSaid) -> Strength | None:
@@ -203,11 +206,14 @@ def strength_of(said: JointSaid) -> Strength | None:
 
 
 def whole_joint(said: JointSaid) -> Joint | None:
-    """The joint with everything known that says what gives way first; None while something is not."""
+    """The joint with everything known that says what gives way first; None while something is not.
+
+    Threads whose limits of size are not known (Whitworth, BA, own ones) never say it.
+    """
     thread, strength = thread_of(said), strength_of(said)
     if thread is None or strength is None or said.face_mm is None or said.hole_mm is None:
         return None
-    if said.limit_mpa is None or said.tapped_mpa is None or said.engagement_mm is None:
+    if said.limit_mpa is None or said.tapped_mpa is None or said.engagement_mm is None or not has_limits(thread):
         return None
     kept = Origin(said.limit_edition, "kept with the joint", Known.READ)
     clamped = PressureLimit(said.said("clamped"), 0.0, 0.0, said.limit_mpa, said.limit_mpa, proved=True, origin=kept)
@@ -268,14 +274,14 @@ def _pressures(said: JointSaid, preloads: tuple[float, float, float]) -> tuple[f
 
 
 def _strips_at(said: JointSaid, thread: Thread) -> float | None:
-    if said.engagement_mm is None or said.tapped_mpa is None:
+    if said.engagement_mm is None or said.tapped_mpa is None or not has_limits(thread):
         return None
     return strip_load_n(thread, said.engagement_mm, shear_mpa(said.tapped_mpa))
 
 
 def _needed(said: JointSaid, thread: Thread) -> float | None:
     strength = strength_of(said)
-    if strength is None or said.tapped_mpa is None:
+    if strength is None or said.tapped_mpa is None or not has_limits(thread):
         return None
     return engagement_bolt_breaks_mm(thread, strength, shear_mpa(said.tapped_mpa))
 
