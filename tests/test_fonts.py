@@ -19,7 +19,8 @@ LETTERS = "ÄÖÜäöüßẞÀÂÆÇÈÉÊËÎÏÔŒÙÛŸàâæçèéêëîïô
 SIGNS = "°±×÷·µμ½¼¾²³≤≥≠≈√−–—…“”„‘’‚«»§€£πΔ\u00a0"
 
 # These list every spelling people may type, among them characters the program reads but never writes.
-READERS = {ROOT / "app" / "trade" / "notation.py", ROOT / "app" / "trade" / "quantity.py"}
+TRADE = ROOT / "app" / "trade"
+READERS = {*(TRADE / "notation").glob("*.py"), TRADE / "quantity.py"}
 
 # The same for the rest of the program.
 READ_ONLY = set("′″‴\u2009\u202f\u2011\u200b\ufeff\n\t\r")

@@ -142,7 +142,7 @@ def figure(text: str, kind: Kind) -> Limits:
     return found
 
 
-@pytest.mark.parametrize("text", ["4 to 10 mm", "at most 5 mm", "at most 0.001 mm", "0.08 to 25 mm"])
+@pytest.mark.parametrize("text", ["4 to 10 mm", "at most 5 mm", "at most 0.001 mm", "0.8 to 2.5 mm"])
 def test_a_figure_out_of_size_is_asked_about(text: str) -> None:
     assert outside_limits(find_envelope(TABLES, "crank-end-float"), figure(text, Kind.LENGTH)) is not None
 
