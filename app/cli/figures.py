@@ -1,24 +1,32 @@
 """The verbs for figures: entering one, and putting figures beside each other."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import click
 
+from app.assembly.build import Build
 from app.assembly.deeds.find import find_line
+from app.assembly.lines import Line
 from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
 from app.assembly.said.actions import EnterFigure
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.widths import offered, target_of
 from app.cli.doing import do, need, who
 from app.cli.opening import list_values
-from app.cli.options import as_json, at, build_name, by_if_done, folder, line_number, why
-from app.cli.saying import verb
+from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number, why
+from app.cli.saying import this_moment, verb
+from app.trade.conditions import UNSAID
+from app.trade.figure import Width
+from app.trade.notation import write_limits
+from app.trade.quantity import Limits
 from app.words.facts.figures import candidate_values
 from app.words.telling import Values
-from app.words.understood import figure_understood
+from app.words.understood import bounds_understood
 
 
 @click.command()
@@ -33,8 +41,53 @@ from app.words.understood import figure_understood
 def spec(folder: Path, build_name: str, line: str, text: str, source: str, by: str, at: datetime | None) -> None:
     """Enter the figure a line is held against, and where it is from."""
     build = do(folder, build_name, lambda when: EnterFigure(line, text, source, by or "?", when), at)
-    found = figure_understood(find_line(build, line), text)
-    click.echo(f"  {found.words}")
+    _echo_figure(build, find_line(build, line))
+
+
+def _echo_figure(build: Build, line: Line) -> None:
+    """Say what the figure in force was taken for, and what is still to be said of it."""
+    bounds = Survey(build, this_moment()).bounds(line)
+    assert bounds is not None  # one was entered just now
+    click.echo(f"  {bounds_understood(bounds)}")
+    if bounds.conditions != UNSAID and line.reads:
+        click.echo(f"  judged are only readings that say so, or a line that does: `under {line.number} ...`")
+    if target_of(build, line) is not None:
+        names = [f"{one.name} ({_span(one.width, bounds.own)})" for one in offered(build, line)]
+        offers = f"{', '.join(names)}, or " if names else ""
+        ask = f"say how far from it is still right, `width {line.number} ...`"
+        click.echo(f"  a single figure: {ask}: {offers}± a size")
+
+
+def _span(width: Width, of: Limits) -> str:
+    return write_limits(replace(of, low=width.low, high=width.high, target=None))
+
+
+@click.command()
+@folder
+@build_name
+@line_number
+@click.argument("text", metavar="WIDTH")
+@click.option("--source", default="", metavar="TEXT", help="Where the width is from; an offer brings its own.")
+@by
+@at
+@verb
+def width(folder: Path, build_name: str, line: str, text: str, source: str, by: str, at: datetime | None) -> None:
+    """Say how far from a line's single figure is still right: “± 4 %”, “6 to 8 thou”, an offer or a tool by name."""
+    build = do(folder, build_name, lambda when: a.SayWidth(line, text, by, when, source), at)
+    _echo_figure(build, find_line(build, line))
+
+
+@click.command()
+@folder
+@build_name
+@line_number
+@click.argument("text", metavar="HOW")
+@by
+@at
+@verb
+def under(folder: Path, build_name: str, line: str, text: str, by: str, at: datetime | None) -> None:
+    """Say how all is read on a line: hot, cold, at 90 °C, at 2000 rpm; “” takes it back."""
+    do(folder, build_name, lambda when: a.SayUnder(line, text, by, when), at)
 
 
 TRUSTS = {one.name.lower().replace("_", "-"): one for one in Trust}

@@ -39,6 +39,11 @@ VERBS = {
     "undo": Known("marks", "Take back the last thing done."),
     "redo": Known("marks", "Put back what was taken back last."),
     "spec": Known("figures", "Enter the figure a line is held against, and where it is from."),
+    "width": Known(
+        "figures",
+        "Say how far from a line's single figure is still right: “± 4 %”, “6 to 8 thou”, an offer or a tool by name.",
+    ),
+    "under": Known("figures", "Say how all is read on a line: hot, cold, at 90 °C, at 2000 rpm; “” takes it back."),
     "source": Known(
         "figures", "Put a figure beside the others for a line, or choose one of them; with neither, list them."
     ),

@@ -251,7 +251,7 @@ def grid_sections(survey: Survey, line: Line, chosen: GridCell | None) -> tuple[
         words = "The maker's figure is not entered yet. F writes it with its source; what is read is kept meanwhile."
         sections.append(Section("Figure", (Item((Run(words, "stop"),)),)))
     else:
-        limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
+        limits = bounds.own
         other = second(limits) if not bounds.parts else ""
         rows = [Item((Run(bounds.text, "text", bold=True),))]
         rows += [Item((Run(other, "text"),))] if other else []

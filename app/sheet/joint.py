@@ -165,7 +165,7 @@ def compare_sections(survey: Survey, line: Line) -> tuple[Section, ...]:
     bounds = survey.bounds(line)
     sections = []
     if bounds is not None:
-        limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
+        limits = bounds.own
         sections.append(_candidate("In force", bounds.text, bounds.source or "no source given", limits, said))
     unit = line.step.spec.unit if line.step.spec else "N·m"
     for (step, key), one in survey.build.facts.of(CANDIDATE).items():

@@ -21,7 +21,7 @@ from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
-from app.trade.notation import write_limits
+from app.trade.notation import write_limits, write_programme
 from app.trade.quantity import TorqueTurn
 from app.trade.verdict import Verdict
 from app.words.marks import why
@@ -371,6 +371,8 @@ def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:
     bounds = survey.bounds(line)
     if bounds is None:
         return SpecCell("maker's figure", f"? {spec.unit}", strong=True, missing=True)
+    if bounds.programme is not None:
+        return SpecCell("", write_programme(bounds.programme), strong=True)
     if isinstance(bounds.limits, TorqueTurn):
         turns = " + ".join(f"{turn:g}°" for turn in bounds.limits.turns_deg)
         return SpecCell("", f"{write_limits(bounds.limits.torque)} + {turns}", strong=True)

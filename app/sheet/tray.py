@@ -12,7 +12,6 @@ from app.sheet.draw.tokens import Token
 from app.sheet.rows import Run
 from app.sheet.sections import FIGURE_PX, LONG_PX, Item, Section, plain
 from app.trade.notation import second
-from app.trade.quantity import TorqueTurn
 from app.words.say import say
 
 # A figure with more signs than this, such as one for each kind of place, is set smaller.
@@ -59,7 +58,7 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
             yield Section("Figure", (Item((words,)),))
         return
     yield Section("Figure", (plain(bounds.text),), px=FIGURE_PX if len(bounds.text) <= LONG_FIGURE else LONG_PX)
-    limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
+    limits = bounds.own
     other = second(limits) if not bounds.parts else ""
     if other:
         yield Section("The same in the other system", (plain(other),))

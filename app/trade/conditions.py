@@ -175,6 +175,33 @@ def said(conditions: Conditions) -> tuple[Aspect, ...]:
     return tuple(aspect for aspect in Aspect if not _unsaid(conditions, aspect))
 
 
+def completed(own: Conditions, other: Conditions) -> Conditions:
+    """The conditions with what they do not say taken from the other ones."""
+    found = own
+    for aspect in said(other):
+        if _unsaid(own, aspect):
+            found = merged(found, _only(other, aspect))
+    return found
+
+
+def _only(conditions: Conditions, aspect: Aspect) -> Conditions:
+    match aspect:
+        case Aspect.HEAT:
+            return Conditions(heat=conditions.heat, at_c=conditions.at_c)
+        case Aspect.THREADS:
+            return Conditions(threads=conditions.threads, lubricant=conditions.lubricant)
+        case Aspect.SPEED:
+            return Conditions(speed_rpm=conditions.speed_rpm)
+        case Aspect.METHOD:
+            return Conditions(method=conditions.method)
+        case Aspect.TIER:
+            return Conditions(tier=conditions.tier)
+        case Aspect.REFERENCE:
+            return Conditions(reference=conditions.reference)
+        case Aspect.HEIGHT:
+            return Conditions(height_mm=conditions.height_mm)
+
+
 def merged(a: Conditions, b: Conditions) -> Conditions:
     """Both together, where they say different things of no condition; raises ValueError naming the first they do."""
     for aspect in said(b):

@@ -60,6 +60,17 @@ def _around(target: Target, half: float, how: How, source: str) -> Width:
     return Width(low, high, how, source)
 
 
+# No single figure of the trade is met by what is a third off it (common practice): wrenches are held to 4 %, gauges to
+# less, blades step by a tenth. A temperature, an angle or a count may lie anywhere about its figure.
+_FAR_SHARE = 1 / 3
+_HAVE_A_SHARE = (Kind.LENGTH, Kind.TORQUE, Kind.PRESSURE, Kind.VOLUME, Kind.MASS, Kind.FORCE)
+
+
+def is_far(size: float, aim: float, kind: Kind) -> bool:
+    """Whether a size lies further from a single figure (same unit) than any width would allow."""
+    return kind in _HAVE_A_SHARE and aim > 0 and abs(size - aim) > _FAR_SHARE * aim
+
+
 def limits_of(target: Target) -> Limits:
     """A target as limits: its width, or none where nobody said one."""
     low, high = (target.width.low, target.width.high) if target.width else (None, None)
@@ -69,12 +80,15 @@ def limits_of(target: Target) -> Limits:
 def judge_target(reading: Quantity, target: Target, doubt: float = 0.0) -> Judged:
     """Say whether a reading meets a single figure, allowing for the gauge's expanded uncertainty (base unit).
 
-    Without a width nothing is decided, whatever was read: a single figure is aimed at, and no reading equals it.
-    With one it is judged as limits are. Raises ValueError when the kinds differ or the doubt is not a size.
+    Without a width none is in, whatever was read: a single figure is aimed at, and no reading equals it. Out is only
+    what no width anybody would say could hold. With one it is judged as limits are. Raises ValueError when the kinds
+    differ or the doubt is not a size.
     """
     verdict = judge(reading, limits_of(target), doubt)
     if target.width is None:
         aim = write_magnitude(target.value, target.unit)
+        if is_far(reading.magnitude, target.value, target.kind):
+            return Judged(Verdict.OUT, f"It is further from {aim} than any width would allow.")
         return Judged(verdict, f"{aim} is a single figure: say how far from it is still right.")
     if verdict is Verdict.UNDECIDED:
         return Judged(verdict, "The gauge cannot tell: the reading is nearer to an end than it can be trusted.")

@@ -3,13 +3,25 @@
 from dataclasses import dataclass
 
 from app.assembly.lines import Line
-from app.assembly.plan.figures import read_figure
+from app.assembly.plan.figures import Bounds, read_figure, with_unit
 from app.assembly.plan.steps import How, Measured
+from app.assembly.said.readings import Reading
+from app.assembly.standing.meant import meant_so
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.units import unit_at
-from app.trade.notation import NotationError, read_quantity, second, write_limits, write_quantity
+from app.assembly.standing.units import figure_unit, unit_at
+from app.assembly.standing.verdicts import is_target, under_in
+from app.trade.conditions import Answer
+from app.trade.notation import (
+    NotationError,
+    read_quantity,
+    second,
+    write_limits,
+    write_programme,
+    write_quantity,
+)
 from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
-from app.trade.verdict import Verdict, judge
+from app.trade.verdict import Verdict
+from app.words.conditions import conditions_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,21 +48,45 @@ def value_understood(survey: Survey, line: Line, place: str, text: str, decimal:
     limits = _limits(survey, line, place)
     if limits is None:
         return Understood(said)
-    verdict = judge(quantity, limits)
-    return Understood(f"{said}: {verdict.value}, {write_limits(limits)}", verdict=verdict)
+    reading = Reading(text, quantity.magnitude, quantity.unit, "", survey.now)
+    verdict = survey.verdict_on(reading, line, place)
+    bounds = survey.bounds(line)
+    assert bounds is not None  # there are limits
+    wanted = f", {write_limits(limits)}{', a width is not said' if is_target(limits) else ''}"
+    meant = meant_so(line.step, bounds, reading, under_in(survey.build, line))
+    unsure = f" ({bounds.text}; {_UNSURE[meant.answer]})" if meant.answer is not Answer.YES else ""
+    return Understood(f"{said}: {verdict.value}{unsure or wanted}", verdict=verdict)
 
 
-def figure_understood(line: Line, text: str, decimal: str = ".") -> Understood:
-    """What a figure typed for a line is taken for, in its own unit and the other system."""
+_UNSURE = {Answer.NO: "read otherwise than it is meant", Answer.UNKNOWN: "say how it is read"}
+
+
+def figure_understood(survey: Survey, line: Line, text: str, decimal: str = ".") -> Understood:
+    """What a figure typed for a line is taken for: in its own unit and the other system, and how it is meant."""
     spec = line.step.spec
     if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT) or not text.strip():
         return Understood("")
+    kind, unit = Kind(spec.kind.value), figure_unit(survey, line)
     try:
-        limits, parts = read_figure(text, Kind(spec.kind.value), spec.unit, decimal)
+        bounds = read_figure(with_unit(text, kind, unit, decimal), kind, unit, decimal=decimal)
     except NotationError as error:
         return Understood(str(error), good=False)
-    said = [f"{label}: {_figure(one)}" for label, one in parts.items()]
-    return Understood("; ".join(said or [_figure(limits)]))
+    return Understood(bounds_understood(bounds))
+
+
+def bounds_understood(bounds: Bounds) -> str:
+    """A figure as it is taken: “0.20 to 0.25 mm = 0.0079 to 0.0098 in, cold, a single figure without a width”."""
+    if bounds.programme is not None:
+        said = [write_programme(bounds.programme)]
+    else:
+        own = [] if bounds.own in bounds.parts.values() else [_figure(bounds.limits)]
+        said = own + [f"{label}: {_figure(one)}" for label, one in bounds.parts.items()]
+    words = ["; ".join(said)]
+    if bounds.worn is not None:
+        words.append(f"a worn part {_figure(bounds.worn)}")
+    words += conditions_words(bounds.conditions)
+    words += [note.value.removesuffix(".").lower() for note in bounds.notes]
+    return ", ".join(words)
 
 
 def _figure(limits: Limits | TorqueTurn) -> str:

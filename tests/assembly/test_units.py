@@ -7,6 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.assembly.plan.steps import How, Measure
+from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
 from app.assembly.standing.verdicts import bounds_of, result_unit, unit_in_force
 from app.exchange.plan_file import parse_plan
@@ -99,8 +100,9 @@ def test_a_clearance_in_thousandths_says_its_sum_in_inches() -> None:
 def test_a_figure_says_what_it_was_taken_for() -> None:
     bench = Bench()
     line = bench.line("end-float")
-    assert figure_understood(line, "at most 0.008 in").words == "at most 0.008 in = at most 0.2032 mm"
-    assert not figure_understood(line, "soon").good
+    survey = Survey(bench.build, bench.now)
+    assert figure_understood(survey, line, "at most 0.008 in").words == "at most 0.008 in = at most 0.2032 mm"
+    assert not figure_understood(survey, line, "soon").good
 
 
 @pytest.mark.parametrize("plan", SHIPPED)

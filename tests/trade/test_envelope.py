@@ -137,9 +137,7 @@ def test_a_torque_goes_by_its_bolt() -> None:
 
 
 def figure(text: str, kind: Kind) -> Limits:
-    found, _ = read_figure(text, kind, "")
-    assert isinstance(found, Limits)
-    return found
+    return read_figure(text, kind, "").own
 
 
 @pytest.mark.parametrize("text", ["4 to 10 mm", "at most 5 mm", "at most 0.001 mm", "0.8 to 2.5 mm"])
@@ -244,7 +242,8 @@ def test_no_figure_of_the_shipped_plans_is_asked_about() -> None:
 
 def check_figure(step: Step, text: str) -> None:
     assert step.spec is not None
-    own, parts = read_figure(text, Kind(step.spec.kind.value), step.spec.unit)
+    bounds = read_figure(text, Kind(step.spec.kind.value), step.spec.unit)
+    own, parts = bounds.own, bounds.parts
     for part, limits in {"": own, **parts}.items():
         row = envelope_of(step, part)
         found = limits.torque if isinstance(limits, TorqueTurn) else limits

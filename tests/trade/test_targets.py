@@ -37,11 +37,17 @@ def test_the_widths_the_trade_gives(text: str, kind: Kind, widths: list[tuple[fl
     assert {one.how for one in offered} <= {How.BLADE, How.WRENCH}
 
 
-def test_without_a_width_nothing_is_decided() -> None:
-    for text in ("0.20 mm", "0.19 mm", "5 mm"):
+def test_without_a_width_nothing_near_it_is_decided() -> None:
+    for text in ("0.20 mm", "0.19 mm", "0.25 mm"):
         found = judge_target(read_quantity(text, Kind.LENGTH), target("0.20 mm"))
         assert found.verdict is Verdict.UNDECIDED
         assert found.reason == "0.20 mm is a single figure: say how far from it is still right."
+
+
+@pytest.mark.parametrize("text", ["5 mm", "0.02 mm", "0.30 mm"])
+def test_what_no_width_could_hold_is_out(text: str) -> None:
+    found = judge_target(read_quantity(text, Kind.LENGTH), target("0.20 mm"))
+    assert (found.verdict, found.reason) == (Verdict.OUT, "It is further from 0.20 mm than any width would allow.")
 
 
 @pytest.mark.parametrize(

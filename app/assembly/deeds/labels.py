@@ -17,6 +17,7 @@ from app.assembly.said.joints import JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.labels import Did
 from app.assembly.said.marks import Mark, State, Tick
+from app.assembly.said.meant import SaidUnder, SaidWidth
 from app.assembly.said.options import Chosen
 from app.assembly.said.parts import PartFit, PartSaid
 from app.assembly.said.phrase import Phrase, phrase
@@ -283,4 +284,6 @@ _TOLD: Mapping[Verb, Callable[[_Told], Phrase]] = {
     Verb.TICK: _ticked,
     Verb.TIGHTEN: _tightened,
     Verb.TOOL: _tool,
+    Verb.UNDER: lambda told: phrase(Did.READ_UNDER, line=told.line(), under=told.new(SaidUnder).text),
+    Verb.WIDTH: lambda told: phrase(Did.WIDTH_SAID, line=told.line(), source=told.new(SaidWidth).source),
 }

@@ -27,7 +27,6 @@ from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.units import unit_at
-from app.assembly.standing.verdicts import reading_verdict
 from app.trade.notation import Ambiguous, NotationError, read_quantity
 from app.trade.quantity import Kind
 from app.trade.verdict import Verdict
@@ -40,7 +39,7 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
     entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
-    out = spec is not None and reading_verdict(reading, line.step, survey.bounds(line), place.id) is Verdict.OUT
+    out = spec is not None and survey.verdict_on(reading, line, place.id) is Verdict.OUT
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:

@@ -1,21 +1,33 @@
-"""Figures as the trade writes them: what readings must meet, also of parts."""
+"""Figures as the trade writes them: what readings must meet, also of parts, and how that is meant."""
 
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
-from app.trade.notation import NotationError, read_quantity, read_spec
-from app.trade.quantity import Kind, Limits, Quantity, TorqueTurn
+from app.trade.conditions import UNSAID, Conditions, merged
+from app.trade.figure import Figure, Note, Target
+from app.trade.notation import Labelled, NotationError, read_quantity, split_labelled
+from app.trade.notation import read_figure as read_one
+from app.trade.programme import Programme
+from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
-    """A figure in force: as written, as limits, and the source behind it ("" where none is given)."""
+    """A figure in force: as written, as limits, and the source behind it ("" where none is given).
+
+    `parts` are the limits of kinds of places, or of what is worked out. `conditions` say how the figure is meant,
+    `worn` is the limit of a worn part where it gives two, `programme` the tightening where it is more than a torque
+    and turns, `notes` how it was read.
+    """
 
     text: str
     limits: Limits | TorqueTurn
     source: str
     parts: Mapping[str, Limits] = field(default_factory=dict)
+    conditions: Conditions = UNSAID
+    worn: Limits | None = None
+    programme: Programme | None = None
+    notes: tuple[Note, ...] = ()
 
     def limits_at(self, place: str) -> Limits | TorqueTurn:
         """The limits at a place: those of its kind (“in”, “top”) where the figure says such, else the figure's own."""
@@ -23,9 +35,15 @@ class Bounds:
             return self.limits
         return next((limits for label, limits in self.parts.items() if of_kind(place, label)), self.limits)
 
+    @property
+    def own(self) -> Limits:
+        """The figure's own limits; of a torque and its turns those of the torque."""
+        return self.limits.torque if isinstance(self.limits, TorqueTurn) else self.limits
 
-# What may be said beside a figure of a kind of place, or of what is worked out: in words, a colon, and limits.
-_PART = re.compile(r"\s*(?P<label>[A-Za-z][A-Za-z ]*?)\s*:\s*(?P<limits>\S.*)")
+    @property
+    def asks(self) -> tuple[object, ...]:
+        """What the figure asks for, without its words: two of them that are alike ask for the same."""
+        return self.limits, dict(self.parts), self.conditions, self.worn, self.programme
 
 
 def of_kind(place: str, label: str) -> bool:
@@ -34,26 +52,88 @@ def of_kind(place: str, label: str) -> bool:
     return place == label or (start != place and start[:1].isdigit()) or place.endswith((f"-{label}", f" {label}"))
 
 
-def read_figure(text: str, kind: Kind, unit: str, decimal: str = ".") -> tuple[Limits | TorqueTurn, dict[str, Limits]]:
-    """A figure and what it says of parts: “in: 0.20 to 0.25 mm; ex: 0.25 to 0.30 mm”, or “…; taper: at most 0.02 mm”.
+def read_figure(text: str, kind: Kind, unit: str, source: str = "", decimal: str = ".") -> Bounds:
+    """A figure with its source, and what it says of parts: “in: 0.20 mm; ex: 0.25 mm”, “…; taper: at most 0.02 mm”.
 
-    The figure's own limits are those without a word before them, else the first. Raises NotationError.
+    The figure's own limits are those without a word before them, else the first. Raises NotationError or Ambiguous.
     """
-    own: Limits | TorqueTurn | None = None
-    parts: dict[str, Limits] = {}
-    for piece in text.split(";"):
-        match = _PART.fullmatch(piece)
-        if match is None:
-            if own is not None:
-                said = " ".join(text.split())[:60]
-                raise NotationError(f"“{said}” holds two figures: put a word before each, such as in: and ex:.")
-            own = read_spec(piece, kind, unit=unit or None, decimal=decimal)
-            continue
-        limits = read_spec(match["limits"], kind, unit=unit or None, decimal=decimal)
-        if isinstance(limits, TorqueTurn):
-            raise NotationError(f"“{match['limits']}” has turns, so it cannot stand behind “{match['label']}”.")
-        parts[match["label"].casefold()] = limits
-    return own if own is not None else next(iter(parts.values())), parts
+    found = [(one.label, _read(one, kind, unit, decimal)) for one in split_labelled(text)]
+    own = [one for label, one in found if not label]
+    if len(own) > 1:
+        said = " ".join(text.split())[:60]
+        raise NotationError(f"“{said}” holds two figures: put a word before each, such as in: and ex:.")
+    first = own[0] if own else found[0][1]
+    parts = {label: _part(label, one) for label, one in found if label}
+    notes = tuple(dict.fromkeys(note for _, one in found for note in one.notes))
+    programme = first.meant if isinstance(first.meant, Programme) else None
+    conditions = _conditions([one for _, one in found], text)
+    return Bounds(text, _limits(first), source, parts, conditions, first.worn, programme, notes)
+
+
+def _read(one: Labelled, kind: Kind, unit: str, decimal: str) -> Figure:
+    return read_one(one.text, kind, unit=unit or None, decimal=decimal)
+
+
+def _limits(figure: Figure) -> Limits | TorqueTurn:
+    """What a figure asks for as limits. A single figure has no ends: nobody meets it exactly."""
+    meant = figure.meant
+    if isinstance(meant, Target):
+        return Limits(meant.kind, None, None, meant.value, meant.unit, meant.text)
+    if isinstance(meant, Programme):
+        last = meant.torque_turn() or meant.final_torque()
+        if last is None:
+            raise NotationError(f"“{figure.text}” has no torque in it: write the torque each angle comes after.")
+        return last if isinstance(last, TorqueTurn) else _aimed_at(last)
+    return meant if isinstance(meant, Limits) else replace(meant, torque=_aimed_at(meant.torque))
+
+
+def _aimed_at(torque: Limits) -> Limits:
+    """A torque that is both its own ends is a single figure."""
+    return replace(torque, low=None, high=None) if torque.low == torque.high == torque.target else torque
+
+
+def _part(label: str, figure: Figure) -> Limits:
+    limits = _limits(figure)
+    if isinstance(limits, TorqueTurn) or isinstance(figure.meant, Programme):
+        raise NotationError(f"“{figure.text}” has turns, so it cannot stand behind “{label}”.")
+    return limits
+
+
+def _conditions(figures: list[Figure], text: str) -> Conditions:
+    found = UNSAID
+    for one in figures:
+        try:
+            found = merged(found, one.conditions)
+        except ValueError as error:
+            said = " ".join(text.split())[:60]
+            raise NotationError(f"“{said}” says two things of its {error}: enter one, and offer the other.") from error
+    return found
+
+
+def with_unit(text: str, kind: Kind, unit: str, decimal: str = ".") -> str:
+    """The figure as typed, with the unit it is meant in behind each piece that has none. Raises nothing."""
+    if not unit or unit not in UNITS or kind is Kind.NUMBER:
+        return text
+    found = split_labelled(text)
+    bare = [_is_bare(one.text, kind, decimal) for one in found]
+    if not any(bare):
+        return text
+    sign = UNITS[unit].sign
+    if len(found) == 1:
+        return f"{text} {sign}"
+    pieces = (
+        f"{one.label}: {one.text}{f' {sign}' if lacks else ''}".removeprefix(": ")
+        for one, lacks in zip(found, bare, strict=True)
+    )
+    return "; ".join(pieces)
+
+
+def _is_bare(text: str, kind: Kind, decimal: str) -> bool:
+    try:
+        read_one(text, kind, decimal=decimal)
+    except NotationError:
+        return True
+    return False
 
 
 def read_pass(word: str, unit: str) -> Quantity:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
+from app.assembly.plan.figures import Bounds, read_figure
 from app.assembly.plan.steps import Measured, Trust
 from app.assembly.rules.rule import Rule
 from app.assembly.said.figures import CANDIDATE, Candidate
@@ -10,8 +11,9 @@ from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
-from app.trade.notation import NotationError, read_spec
-from app.trade.quantity import Kind, Limits, TorqueTurn
+from app.trade.conditions import differ
+from app.trade.notation import NotationError
+from app.trade.quantity import Kind
 
 ID = "figures-disagree"
 # Two printed roundings of one figure differ by less; anything more is another figure.
@@ -72,18 +74,20 @@ def _chosen_weak(source: str, shelf: dict[str, Candidate]) -> Iterator[Phrase]:
         )
 
 
-def _read(line: Line, one: Candidate) -> Limits | str:
+def _read(line: Line, one: Candidate) -> Bounds | str:
     spec = line.step.spec
     kind, unit = (spec.kind, spec.unit) if spec else (Measured.LENGTH, "")
     try:
-        limits = read_spec(one.text, Kind(kind.value), unit=unit or None)
+        return read_figure(one.text, Kind(kind.value), unit)
     except NotationError as error:
         return str(error)
-    return limits.torque if isinstance(limits, TorqueTurn) else limits
 
 
-def _agree(a: Limits, b: Limits) -> bool:
-    return all(_near(x, y) for x, y in ((a.low, b.low), (a.high, b.high), (a.target, b.target)))
+def _agree(one: Bounds, other: Bounds) -> bool:
+    """Whether two figures ask for the same: near enough in numbers, and alike in how they are meant."""
+    a, b = one.own, other.own
+    near = all(_near(x, y) for x, y in ((a.low, b.low), (a.high, b.high), (a.target, b.target)))
+    return near and not differ(one.conditions, other.conditions)
 
 
 def _near(x: float | None, y: float | None) -> bool:

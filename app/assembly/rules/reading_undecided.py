@@ -8,8 +8,10 @@ from app.assembly.rules.rule import Rule
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
 from app.assembly.standing.loose_end import LooseEnd
+from app.assembly.standing.meant import meant_so
 from app.assembly.standing.survey import Judged, Survey
-from app.assembly.standing.verdicts import unit_in_force
+from app.assembly.standing.verdicts import under_in, unit_in_force
+from app.trade.conditions import Answer
 from app.trade.notation import write_magnitude
 from app.trade.quantity import Limits
 from app.trade.verdict import Verdict
@@ -26,7 +28,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         ]
         if bounds is None or not doubtful:
             continue
-        said = _said(line, bounds, doubtful[0])
+        said = _said(survey, line, bounds, doubtful[0])
         yield LooseEnd(
             rule=ID,
             line=line,
@@ -43,7 +45,14 @@ def _has_limits(bounds: Bounds, one: Judged) -> bool:
     return isinstance(limits, Limits) and not (limits.low is None and limits.high is None)
 
 
-def _said(line: Line, bounds: Bounds, one: Judged) -> Phrase:
+def _said(survey: Survey, line: Line, bounds: Bounds, one: Judged) -> Phrase:
+    meant = meant_so(line.step, bounds, one.reading, under_in(survey.build, line))
+    if meant.answer is not Answer.YES:
+        kind = End.METHOD_DIFFERS if meant.answer is Answer.NO else End.METHOD_UNSAID
+        return phrase(kind, wanted=bounds.text, text=one.reading.text, of=tuple(meant.because))
+    worn = bounds.worn
+    if worn is not None and not one.reading.doubt:
+        return phrase(End.WITHIN_WORN, place=one.place.title, text=one.reading.text, worn=worn.text)
     if not _has_limits(bounds, one):
         return phrase(End.NO_LIMITS, wanted=bounds.text)
     unit = unit_in_force(line.step, bounds, one.place.id)

@@ -96,6 +96,32 @@ class EnterFigure(Action, module="figures"):
 
 
 @dataclass(frozen=True, slots=True)
+class SayWidth(Action, module="figures"):
+    """Say how far from a line's single figure is still right: “± 0.5 thou”, “4 %”, “6 to 8 thou”, or an offer's name.
+
+    `source` says where that is from; an offer of the trade brings its own.
+    """
+
+    line: str
+    text: str
+    by: str
+    at: datetime
+    source: str = ""
+    decimal: str = "."
+
+
+@dataclass(frozen=True, slots=True)
+class SayUnder(Action, module="figures"):
+    """Say how all is read on a line where a reading does not say it itself: “hot”, “at 2000 rpm”; "" takes it back."""
+
+    line: str
+    text: str
+    by: str
+    at: datetime
+    decimal: str = "."
+
+
+@dataclass(frozen=True, slots=True)
 class SayPart(Action, module="parts"):
     """Say where a part is."""
 

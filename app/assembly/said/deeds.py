@@ -44,8 +44,10 @@ class EventName(Enum):
     TICK = "tick"
     TIGHTENED = "tightened"
     TOOL = "tool"
+    UNDER = "under"
     UNDO = "undo"
     WENT_IN = "went in"
+    WIDTH = "width"
 
 
 class Verb(Enum):
@@ -81,7 +83,9 @@ class Verb(Enum):
     TICK = "tick"
     TIGHTEN = "tighten"
     TOOL = "tool"
+    UNDER = "under"
     UNDO = "undo"
+    WIDTH = "width"
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,6 +30,7 @@ class Did(Enum):
     PUT_IN = auto()
     RAN = auto()
     READ = auto()
+    READ_UNDER = auto()
     RUBBED_OUT = auto()
     SEEN_AGAIN = auto()
     SLACKENED = auto()
@@ -40,3 +41,4 @@ class Did(Enum):
     TIGHTENED = auto()
     TOOL_KEPT = auto()
     TOOL_WRONG = auto()
+    WIDTH_SAID = auto()

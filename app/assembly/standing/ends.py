@@ -36,6 +36,8 @@ class End(Enum):
     LATER_POSSIBLE = "later-possible"
     LONG_PAUSE = "long-pause"
     LOOK_AGAIN = "look-again"
+    METHOD_DIFFERS = "read-otherwise"
+    METHOD_UNSAID = "not-said-how"
     MOVED_BY = "moved-by"
     NOT_PRIMED = "not-primed"
     NO_LIMITS = "no-limits"
@@ -69,6 +71,7 @@ class End(Enum):
     TRIAL_ONLY = "trial-only"
     TRIAL_SAID = "trial-said"
     UNIT_NOT_ON_WRENCH = "unit-not-on-wrench"
+    WITHIN_WORN = "within-worn"
     WRENCH_UNFIT = "wrench-unfit"
 
 

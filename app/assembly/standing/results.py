@@ -16,7 +16,9 @@ from app.assembly.plan.figures import Bounds
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import How, Measure, Measured
 from app.assembly.said.readings import Reading
-from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_of, result_unit, true_size, unit_in_force
+from app.assembly.standing.meant import meant_so
+from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_in, result_unit, true_size, under_in, unit_in_force
+from app.trade.conditions import Answer
 from app.trade.notation import NotationError, read_quantity, write_limits, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
@@ -69,7 +71,7 @@ def worked(build: Build, line: Line, places: Iterable[Place]) -> tuple[Worked, .
     spec = line.step.spec
     if spec is None or not line.reads or spec.kind.value not in _QUANTITIES:
         return ()
-    bounds = bounds_of(spec, build.facts.figures.get(line.id), build.sources)
+    bounds = bounds_in(build, line)
     measure = line.step.measure
     found: list[Worked] = []
     if measure is not None and measure.how is How.SHAPE:
@@ -105,9 +107,8 @@ def _result(build: Build, line: Line, measure: Measure, place: Place, bounds: Bo
     limits = _limits(bounds, place.id)
     shown = Place(place.id, f"{place.title} {measure.result}".strip())
     words = _words(measure, parts, size, unit, limits) if size is not None else ""
-    return Worked(
-        shown, measure.result, size, doubt, unit, words, limits, _verdict(line, size, limits, doubt), parts, missing
-    )
+    verdict = _verdict(build, line, bounds, parts, size, limits, doubt)
+    return Worked(shown, measure.result, size, doubt, unit, words, limits, verdict, parts, missing)
 
 
 def _parts(build: Build, line: Line, measure: Measure, place: Place) -> tuple[Part, ...]:
@@ -177,10 +178,21 @@ def _limits(bounds: Bounds | None, place: str) -> Limits | None:
     return found if isinstance(found, Limits) else None
 
 
-def _verdict(line: Line, size: float | None, limits: Limits | None, doubt: float) -> Verdict | None:
+def _verdict(
+    build: Build,
+    line: Line,
+    bounds: Bounds | None,
+    parts: Iterable[Part],
+    size: float | None,
+    limits: Limits | None,
+    doubt: float,
+) -> Verdict | None:
     spec = line.step.spec
-    if spec is None or size is None or limits is None:
+    if spec is None or size is None or limits is None or bounds is None:
         return None
+    under = under_in(build, line)
+    if any(meant_so(line.step, bounds, part.reading, under).answer is not Answer.YES for part in parts):
+        return Verdict.UNDECIDED
     return judge(Quantity(Kind(spec.kind.value), size, spec.unit, ""), limits, doubt)
 
 
@@ -198,7 +210,7 @@ def _shapes(build: Build, line: Line, measure: Measure, bounds: Bounds | None) -
             limits = bounds.parts.get(name) if bounds is not None else None
             if spans:
                 high, low = max(spans, key=lambda pair: pair[0].size - pair[1].size)
-                yield _span(line, shown, name, high, low, limits, bounds)
+                yield _span(build, line, shown, name, high, low, limits, bounds)
             else:
                 yield Worked(
                     shown,
@@ -235,7 +247,14 @@ def _size_of(part: Part) -> float:
 
 
 def _span(
-    line: Line, place: Place, name: str, high: Part, low: Part, limits: Limits | None, bounds: Bounds | None
+    build: Build,
+    line: Line,
+    place: Place,
+    name: str,
+    high: Part,
+    low: Part,
+    limits: Limits | None,
+    bounds: Bounds | None,
 ) -> Worked:
     """How far two readings lie apart."""
     unit, size = result_unit(line.step, bounds, name), _clean(high.size - low.size)
@@ -244,7 +263,8 @@ def _span(
     between = f"{ends} = {write_magnitude(size, unit)}"
     doubt = hypot(high.reading.doubt, low.reading.doubt)
     words = f"{between} ({high.name}, {low.name}){_wanted(limits)}"
-    return Worked(place, name, size, doubt, unit, words, limits, _verdict(line, size, limits, doubt), (high, low), ())
+    verdict = _verdict(build, line, bounds, (high, low), size, limits, doubt)
+    return Worked(place, name, size, doubt, unit, words, limits, verdict, (high, low), ())
 
 
 # --- between places and between rounds
@@ -262,9 +282,9 @@ def _between(
         found = whole or [part for (_, turn), part in known.items() if turn == last]
         if len(found) > 1:
             high, low = max(found, key=_size_of), min(found, key=_size_of)
-            yield _span(line, Place("", "All places, spread"), SPREAD, high, low, spread, bounds)
+            yield _span(build, line, Place("", "All places, spread"), SPREAD, high, low, spread, bounds)
     if moved is not None:
-        yield from _moves(line, known, moved, bounds)
+        yield from _moves(build, line, known, moved, bounds)
 
 
 def _known_parts(build: Build, line: Line, places: Iterable[Place]) -> dict[tuple[str, int], Part]:
@@ -276,7 +296,9 @@ def _known_parts(build: Build, line: Line, places: Iterable[Place]) -> dict[tupl
     }
 
 
-def _moves(line: Line, known: Mapping[tuple[str, int], Part], moved: Limits, bounds: Bounds) -> Iterator[Worked]:
+def _moves(
+    build: Build, line: Line, known: Mapping[tuple[str, int], Part], moved: Limits, bounds: Bounds
+) -> Iterator[Worked]:
     """The greatest step from one round to the next at each place."""
     for where in dict.fromkeys(place for place, _ in known):
         turns = sorted(turn for place, turn in known if place == where)
@@ -284,7 +306,7 @@ def _moves(line: Line, known: Mapping[tuple[str, int], Part], moved: Limits, bou
         if steps:
             pair = max(steps, key=lambda both: abs(both[0].size - both[1].size))
             high, low = sorted(pair, key=_size_of, reverse=True)
-            yield _span(line, Place(where, f"{high.name}, between rounds"), MOVED, high, low, moved, bounds)
+            yield _span(build, line, Place(where, f"{high.name}, between rounds"), MOVED, high, low, moved, bounds)
 
 
 def width_of(limits: TorqueTurn | Limits | None) -> float | None:
@@ -307,7 +329,7 @@ def odd_one(build: Build, line: Line, place: str, turn: int, text: str, decimal:
     spec = line.step.spec
     if spec is None or spec.kind.value not in _QUANTITIES:
         return ""
-    bounds = bounds_of(spec, build.facts.figures.get(line.id), build.sources)
+    bounds = bounds_in(build, line)
     unit = unit_in_force(line.step, bounds, place)
     try:
         typed = read_quantity(text, Kind(spec.kind.value), unit=unit or None, decimal=decimal).magnitude

@@ -22,7 +22,7 @@ from app.assembly.said.readings import Reading
 from app.assembly.said.second_look import SEEN
 from app.assembly.said.temporary import ITEM
 from app.assembly.standing.results import Worked, worked
-from app.assembly.standing.verdicts import bounds_of, judge_by
+from app.assembly.standing.verdicts import bounds_in, judge_by, reading_verdict, under_in
 from app.assembly.standing.waits import STOPS_START, Waiting, WaitKind
 from app.trade.verdict import Verdict
 
@@ -161,7 +161,7 @@ class Survey:
         return self.kept("bounds", line, self._make_bounds)
 
     def _make_bounds(self, line: Line) -> Bounds | None:
-        return bounds_of(line.step.spec, self.build.facts.figures.get(line.id), self.build.sources)
+        return bounds_in(self.build, line)
 
     def kept(self, what: str, line: Line, work_out: Callable[[Line], Kept]) -> Kept:
         """What depends on nothing but the line's own facts, under a name: worked out again only when those change."""
@@ -196,12 +196,16 @@ class Survey:
         spec, bounds = line.step.spec, self.bounds(line)
         if spec is None:
             return
-        verdict = judge_by(line.step, bounds)
+        verdict = judge_by(line.step, bounds, under_in(self.build, line))
         for place in self.places(line):
             for turn in range(1, spec.rounds + 1):
                 reading = readings.get((place.id, turn))
                 if reading is not None:
                     yield Judged(place, turn, reading, verdict(reading, place.id))
+
+    def verdict_on(self, reading: Reading, line: Line, place: str) -> Verdict:
+        """The verdict on a reading that may be written at a place: by the line's figure and how the line is read."""
+        return reading_verdict(reading, line.step, self.bounds(line), place, under_in(self.build, line))
 
     def known_from(self, line: Line) -> datetime | None:
         """When the line was last disturbed: what was read before then says nothing about it any more."""

@@ -8,3 +8,10 @@ from app.assembly.standing.verdicts import unit_in_force
 def unit_at(survey: Survey, line: Line, place: str = "") -> str:
     """The unit of the figure that stands at a place of a line; the plan's own while there is none, "" where none is."""
     return unit_in_force(line.step, survey.bounds(line), place)
+
+
+def figure_unit(survey: Survey, line: Line) -> str:
+    """The unit a figure typed without one is meant in: that of the figure that stands, else the plan's."""
+    bounds = survey.bounds(line)
+    said = "" if bounds is None else bounds.own.unit
+    return said or (line.step.spec.unit if line.step.spec is not None else "")

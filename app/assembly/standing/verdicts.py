@@ -1,32 +1,79 @@
 """The figure in force on a line, and the verdict on a reading."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
+from app.assembly.build import Build
+from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure
 from app.assembly.plan.steps import How, Measured, Source, Spec, Step
 from app.assembly.said.figures import Figure
+from app.assembly.said.meant import UNDER, WIDTH, SaidUnder, SaidWidth
 from app.assembly.said.readings import Reading
+from app.assembly.standing.meant import meant_so
+from app.trade.conditions import UNSAID, Answer
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
+from app.trade.targets import is_far
 from app.trade.verdict import Verdict, judge
 
 
-def bounds_of(spec: Spec | None, figure: Figure | None, sources: Mapping[str, Source]) -> Bounds | None:
-    """The figure in force on a line: the person's before the plan's; None where there is none."""
+def bounds_in(build: Build, line: Line) -> Bounds | None:
+    """The figure in force on a line of a build, as wide as was said of it; None where there is none."""
+    facts = build.facts
+    width = facts.of(WIDTH).get((line.id, ""))
+    return bounds_of(line.step.spec, facts.figures.get(line.id), build.sources, width)
+
+
+def under_in(build: Build, line: Line) -> SaidUnder | None:
+    """How all is read on a line, as far as was said; None where nothing was."""
+    return build.facts.of(UNDER).get((line.id, ""))
+
+
+def bounds_of(
+    spec: Spec | None, figure: Figure | None, sources: Mapping[str, Source], width: SaidWidth | None = None
+) -> Bounds | None:
+    """The figure in force on a line: the person's before the plan's; None where there is none.
+
+    A single figure of it is as wide as was said of it.
+    """
     if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
         return None
     if figure is not None:
-        return Bounds(figure.text, *_read(figure.text, spec.kind, spec.unit, figure.source))
-    if not spec.limits:
+        found = _read(figure.text, spec.kind, spec.unit, figure.source)
+    elif spec.limits:
+        source = sources.get(spec.source)
+        found = _read(spec.limits, spec.kind, spec.unit, source.title if source else "")
+    else:
         return None
-    source = sources.get(spec.source)
-    return Bounds(spec.limits, *_read(spec.limits, spec.kind, spec.unit, source.title if source else ""))
+    return found if width is None or width.figure != found.text else _as_wide(found, width)
 
 
 @lru_cache(maxsize=4096)
-def _read(text: str, kind: Measured, unit: str, source: str) -> tuple[Limits | TorqueTurn, str, Mapping[str, Limits]]:
-    limits, parts = read_figure(text, Kind(kind.value), unit)
-    return limits, source, parts
+def _read(text: str, kind: Measured, unit: str, source: str) -> Bounds:
+    return read_figure(text, Kind(kind.value), unit, source)
+
+
+def _as_wide(bounds: Bounds, width: SaidWidth) -> Bounds:
+    parts = {label: _wide(one, width) for label, one in bounds.parts.items()}
+    limits = bounds.limits
+    whole = (
+        replace(limits, torque=_wide(limits.torque, width)) if isinstance(limits, TorqueTurn) else _wide(limits, width)
+    )
+    return replace(bounds, limits=whole, parts=parts)
+
+
+def _wide(limits: Limits, width: SaidWidth) -> Limits:
+    if not is_target(limits) or limits.target is None:
+        return limits
+    # Twelve digits: 0.20 - 0.025 is 0.175 and not its neighbour
+    low, high = (float(f"{end:.12g}") for end in (limits.target - width.below, limits.target + width.above))
+    return replace(limits, low=low, high=high)
+
+
+def is_target(limits: Limits) -> bool:
+    """Whether limits are a single figure that nobody has said a width of."""
+    return limits.target is not None and limits.low is None and limits.high is None
 
 
 # A size is not written in the unit of a clearance: a bore that is held to thousandths is still read in inches.
@@ -65,18 +112,21 @@ def _system(unit: str) -> str:
     return UNITS[unit].system if unit in UNITS else ""
 
 
-def reading_verdict(reading: Reading, step: Step, bounds: Bounds | None, place: str) -> Verdict:
+def reading_verdict(
+    reading: Reading, step: Step, bounds: Bounds | None, place: str, under: SaidUnder | None = None
+) -> Verdict:
     """The verdict on a reading: by its figure, or for a finding in words by the plan's good answers."""
-    return judge_by(step, bounds)(reading, place)
+    return judge_by(step, bounds, under)(reading, place)
 
 
 Judge = Callable[[Reading, str], Verdict]
 
 
-def judge_by(step: Step, bounds: Bounds | None) -> Judge:
-    """How readings of one step are judged at a place, settled once for all of them.
+def judge_by(step: Step, bounds: Bounds | None, under: SaidUnder | None = None) -> Judge:
+    """How readings of one step are judged at a place, settled once for all of them; `under` is how they were read.
 
-    Where a result is worked out from the readings, that is judged and they themselves are not.
+    One that was read otherwise than the figure is meant, or may have been, is not judged by it. Where a result is
+    worked out from the readings, that is judged and they themselves are not.
     """
     spec = step.spec
     if spec is None or spec.kind is Measured.TEXT or (spec.kind is Measured.CHOICE and not spec.good):
@@ -89,9 +139,32 @@ def judge_by(step: Step, bounds: Bounds | None) -> Judge:
     if bounds is None or isinstance(bounds.limits, TorqueTurn):
         return lambda _reading, _place: Verdict.UNDECIDED
     kind = Kind(spec.kind.value)
-    if not bounds.parts:
-        return _within(kind, bounds.limits)
-    return lambda reading, place: _at(kind, bounds, reading, place)
+    if bounds.conditions == UNSAID:
+        return _plainly(kind, bounds, bounds.limits)
+    plainly = _plainly(kind, bounds, bounds.limits)
+    return lambda reading, place: (
+        plainly(reading, place) if meant_so(step, bounds, reading, under).answer is Answer.YES else Verdict.UNDECIDED
+    )
+
+
+def _plainly(kind: Kind, bounds: Bounds, limits: Limits) -> Judge:
+    if bounds.parts:
+        return lambda reading, place: _at(kind, bounds, reading, place)
+    worn = bounds.worn
+    return _within(kind, limits) if worn is None else _in_two_tiers(_within(kind, limits), _within(kind, worn))
+
+
+def _in_two_tiers(new: Judge, worn: Judge) -> Judge:
+    """Beyond what a new part has and within the limit of a worn one nobody can decide but who knows the part."""
+
+    def verdict(reading: Reading, place: str) -> Verdict:
+        first = new(reading, place)
+        return first if first is Verdict.IN else _WORN[worn(reading, place)]
+
+    return verdict
+
+
+_WORN = {Verdict.IN: Verdict.UNDECIDED, Verdict.UNDECIDED: Verdict.UNDECIDED, Verdict.OUT: Verdict.OUT}
 
 
 def _at(kind: Kind, bounds: Bounds, reading: Reading, place: str) -> Verdict:
@@ -101,12 +174,15 @@ def _at(kind: Kind, bounds: Bounds, reading: Reading, place: str) -> Verdict:
 
 def _within(kind: Kind, limits: Limits) -> Judge:
     low, high, inside, undecided = limits.low, limits.high, Verdict.IN, Verdict.UNDECIDED
+    aim = limits.target if is_target(limits) else None
 
     def verdict(reading: Reading, _place: str) -> Verdict:
         magnitude = reading.magnitude if reading.celsius is None else true_size(reading)
         if magnitude is None:
             return undecided
         doubt = reading.doubt
+        if aim is not None:
+            return Verdict.OUT if is_far(magnitude, aim, kind) else undecided
         if low is not None and high is not None and low + doubt <= magnitude <= high - doubt:
             return inside  # most readings: what is not near a limit needs no closer look
         return judge(Quantity(kind, magnitude, reading.unit, reading.text), limits, doubt)

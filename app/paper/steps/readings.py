@@ -23,7 +23,6 @@ from app.sheet.draw.tokens import NUMBER, SECOND
 from app.sheet.grid import GridRow, GridView, can_grid, grid_view
 from app.sheet.rows import MOST_IN_A_ROW
 from app.trade.notation import second, write_limits, write_magnitude
-from app.trade.quantity import TorqueTurn
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
 _WORD_CELLS = 6
@@ -95,7 +94,7 @@ def _figure(survey: Survey, line: Line) -> list[Strip]:
         return text_strips(spans, SECOND.paper_pt, x=0) if any(span.text for span in spans) else []
     large = broken([Span(_with_heat(line, bounds.text), NUMBER.paper_weight)], NUMBER.paper_pt, WIDTH)
     strips = [Strip(2, tuple(line_of(pieces, 0, 17.0, NUMBER.paper_pt))) for pieces in large]
-    limits = bounds.limits.torque if isinstance(bounds.limits, TorqueTurn) else bounds.limits
+    limits = bounds.own
     other = second(limits) if not bounds.parts else ""
     source = f"Figure: {bounds.source}." if bounds.source else "Figure without a source."
     spans = [*([Span(f"{other}.", 500)] if other else []), Span(source), Span(_how_read(survey, line))]

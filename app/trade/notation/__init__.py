@@ -1,6 +1,7 @@
 """The trade's notation: reading what people type for a figure, and writing it back as the trade does."""
 
 from app.trade.notation.reading import (
+    read_conditions,
     read_figure,
     read_limits,
     read_programme,
@@ -28,6 +29,7 @@ __all__ = [
     "Labelled",
     "NotationError",
     "difference",
+    "read_conditions",
     "read_figure",
     "read_limits",
     "read_programme",

@@ -5,11 +5,12 @@ in `quantity`. Words that say how a figure is meant are its conditions: `read_fi
 other readers give the value alone and leave the words in its text.
 """
 
+import re
 from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
 
-from app.trade.conditions import Band, Conditions, Heat, Tier
+from app.trade.conditions import UNSAID, Band, Conditions, Heat, Tier
 from app.trade.figure import Figure, Meant, Note, Target
 from app.trade.notation.amounts import Amount, Item, cut, default_unit
 from app.trade.notation.refusal import WANTED, Ambiguous, Ask, NotationError, check_length, short
@@ -90,6 +91,23 @@ def read_figure(text: str, kind: Kind, *, unit: str | None = None, decimal: str 
         return _programme_figure(text, unit, decimal)
     found = _read(text, kind, unit, decimal)
     return Figure(_meant(found, kind, text), text, found.conditions, None, found.label, found.notes)
+
+
+def read_conditions(text: str, kind: Kind, *, decimal: str = ".") -> Conditions:
+    """Read the words that say how something of this kind is meant or read: “hot”, “at 2000 rpm, 90 °C”.
+
+    Raises NotationError where anything else stands in it, or nothing that says how.
+    """
+    check_length(text, kind)
+    said = text.translate(ALIKE)
+    for tried in (said, f"at {said}"):  # “2000 rpm” alone is as good as “at 2000 rpm”
+        asides = take_asides(tried, kind)
+        found = _conditions(asides, decimal)
+        if not re.sub(r"[\s,;.]|\band\b", "", asides.bare) and found != UNSAID:
+            return found
+    raise NotationError(
+        f"“{short(text)}” does not say how {WANTED[kind].noun} is read: write hot, cold, at 90 °C or at 2000 rpm."
+    )
 
 
 # --- One text, one reading

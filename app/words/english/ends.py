@@ -9,6 +9,7 @@ from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase
 from app.assembly.standing.ends import End, Outcome, Shutting
+from app.trade.conditions import Aspect
 from app.words.say import Sentence, filled, told
 from app.words.times import day, moment, moment_of_year
 
@@ -94,6 +95,29 @@ def _reading_out(values: tuple[str, ...], wanted: str) -> str:
     return f"Out: {', '.join(values)}; wanted {wanted or 'another answer'}"
 
 
+def _of(of: tuple[Aspect, ...]) -> str:
+    return " and ".join(_ASPECTS[one] for one in of)
+
+
+_ASPECTS = {
+    Aspect.HEAT: "how warm it was",
+    Aspect.THREADS: "what was on the threads",
+    Aspect.SPEED: "at what speed",
+    Aspect.METHOD: "by what method",
+    Aspect.TIER: "whether the part is new or worn",
+    Aspect.REFERENCE: "what it is counted from",
+    Aspect.HEIGHT: "at what height",
+}
+
+
+def _method_differs(wanted: str, text: str, of: tuple[Aspect, ...]) -> str:
+    return f"Not judged: {text} was read otherwise than “{wanted}” is meant, in {_of(of)}"
+
+
+def _method_unsaid(wanted: str, text: str, of: tuple[Aspect, ...]) -> str:
+    return f"Cannot decide: “{wanted}” is judged only once it is said {_of(of)}; {text} does not say"
+
+
 def _reading_undecided(place: str, text: str, doubt: str, wanted: str) -> str:
     return f"Cannot decide: {place} {text}{f' ± {doubt}' if doubt else ''} may lie on either side of “{wanted}”"
 
@@ -163,7 +187,9 @@ WHY: dict[End, Sentence] = {
     End.LOOK_AGAIN: _look_again,
     End.MOVED_BY: "{place} moved {change_mm:+.2f} mm",
     End.NOT_PRIMED: _not_primed,
-    End.NO_LIMITS: "Cannot decide: “{wanted}” gives no limits the reading could be held against",
+    End.METHOD_DIFFERS: _method_differs,
+    End.METHOD_UNSAID: _method_unsaid,
+    End.NO_LIMITS: "Cannot decide: “{wanted}” is a single figure, and nobody said how far from it is still right",
     End.OPENED_NOT_CLOSED: _opened_not_closed,
     End.OPEN_TIME_OVER: _open_time_over,
     End.OVER_PROOF: "{reached_kn:.1f} kN with a middling friction is over the {proof_kn:.1f} kN proof load",
@@ -196,6 +222,9 @@ WHY: dict[End, Sentence] = {
     End.TRIAL_ONLY: _trial,
     End.TRIAL_SAID: _trial,
     End.UNIT_NOT_ON_WRENCH: "{torque} is noted, and {wrench} does not read in that unit",
+    End.WITHIN_WORN: (
+        "Cannot decide: {place} {text} is over what a new part has and within the limit of a worn one ({worn})"
+    ),
     End.WRENCH_UNFIT: _bare,
 }
 HARM: dict[End, str] = {
@@ -230,6 +259,8 @@ HARM: dict[End, str] = {
     End.LONG_PAUSE: "torque is guessed from memory, rust is scraped by the rings",
     End.LOOK_AGAIN: "its result is no longer known",
     End.NOT_PRIMED: "bearings and lobes are gone in seconds",
+    End.METHOD_DIFFERS: "nobody can say whether it is right",
+    End.METHOD_UNSAID: "nobody can say whether it is right",
     End.NO_LIMITS: "nobody can say whether it is right",
     End.OPENED_NOT_CLOSED: "what was opened is run open, loose or dirty",
     End.OPEN_TIME_OVER: "what was put on is no longer good",
@@ -263,6 +294,7 @@ HARM: dict[End, str] = {
     End.UNIT_NOT_ON_WRENCH: (
         "a number read off one scale and written under another is wrong by a third or by twelve times"
     ),
+    End.WITHIN_WORN: "a worn part is run as if it were new",
     End.WRENCH_UNFIT: "the wrench promises nothing there, and every bolt is as wrong as it is",
 }
 CLEARS: dict[End, Sentence] = {
@@ -299,7 +331,9 @@ CLEARS: dict[End, Sentence] = {
     End.LONG_PAUSE: "Do {number} again from its beginning, or mark it Done anew",
     End.LOOK_AGAIN: "Look at {number} again, write what it asks for, mark it Done",
     End.NOT_PRIMED: "Drive the pump, write the pressure at {number} and mark it Done",
-    End.NO_LIMITS: "Enter the limits of {number} with their source",
+    End.METHOD_DIFFERS: "Read {number} again as the figure is meant, or enter the figure for how it was read",
+    End.METHOD_UNSAID: "Say how {number} is read (`under`, or W in the window), or write it behind the value",
+    End.NO_LIMITS: "Say the width of the figure of {number} (`width`, or W in the window), or enter its limits",
     End.OPENED_NOT_CLOSED: "Close it, tighten it to its figure, mark {number} Done",
     End.OPEN_TIME_OVER: "Do {other} again, then {number} in time; if it was in time, say so in writing",
     End.OVER_PROOF: "Look at the figure, thread and strength of {number} again (P, then D), or decide in writing",
@@ -332,6 +366,7 @@ CLEARS: dict[End, Sentence] = {
     End.TRIAL_ONLY: _trial_clears,
     End.TRIAL_SAID: "Take it off, or fit it for good, and say so ({key})",
     End.UNIT_NOT_ON_WRENCH: "Write at {number} what the scale itself said, with its unit",
+    End.WITHIN_WORN: "Decide in writing to use the part as it is, or replace it and read {number} again",
     End.WRENCH_UNFIT: "Take another wrench for {number}, or have this one checked and write the date",
 }
 

@@ -25,6 +25,10 @@ def _ran(hours: float, distance_km: float, heat_cycles: int) -> str:
     return f"ran {hours:g} h, {distance_km:g} km, {heat_cycles} heat cycle{'' if heat_cycles == 1 else 's'}"
 
 
+def _read_under(line: str, under: str) -> str:
+    return f"{line} read {under}" if under else f"{line} not said how it is read"
+
+
 TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
     Did: {
         Did.ARRANGED: "{what}: {count}",
@@ -51,6 +55,7 @@ TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
         Did.PUT_IN: "{line} {do}",
         Did.RAN: _ran,
         Did.READ: "{line} {place} {value}",
+        Did.READ_UNDER: _read_under,
         Did.RUBBED_OUT: "{line} {place} rubbed out",
         Did.SEEN_AGAIN: "{line} second look",
         Did.SLACKENED: "{line} joint slackened",
@@ -61,5 +66,6 @@ TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
         Did.TIGHTENED: _came_to,
         Did.TOOL_KEPT: "{key}: {name}",
         Did.TOOL_WRONG: "{key} found wrong",
+        Did.WIDTH_SAID: "{line} width of the figure: {source}",
     }
 }

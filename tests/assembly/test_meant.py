@@ -1,0 +1,194 @@
+"""A figure is a number and how: its width, the conditions it is meant under, its two tiers, and its unit."""
+
+import pytest
+
+from app.assembly.plan.steps import Trust
+from app.assembly.said import actions as a
+from app.assembly.said.marks import State
+from app.assembly.said.meant import WIDTH
+from app.trade.quantity import UNITS
+from app.trade.verdict import Verdict
+from app.words.say import say
+from app.words.understood import value_understood
+from tests.cases.story import Told, story
+from tests.refused import refused
+
+
+def verdicts(told: Told, line: str) -> set[Verdict]:
+    return {one.verdict for one in told.survey.judged(told.line(line))}
+
+
+def width(told: Told, line: str, text: str, source: str = "") -> None:
+    told.act(a.SayWidth(line, text, "AB", told.now, source))
+
+
+def under(told: Told, line: str, text: str) -> None:
+    told.act(a.SayUnder(line, text, "AB", told.now))
+
+
+# --- a single figure
+
+
+def test_a_single_figure_is_judged_only_by_a_width_somebody_said() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "7 thou")
+    told.read("lash-cold", "7", "in1")
+    assert verdicts(told, "lash-cold") == {Verdict.UNDECIDED}
+    assert "nobody said how far from it" in say(told.end("reading-undecided", "lash-cold").why)
+    width(told, "lash-cold", "blade")
+    assert verdicts(told, "lash-cold") == {Verdict.IN}
+    told.read("lash-cold", "8", "ex1")
+    assert verdicts(told, "lash-cold") == {Verdict.IN, Verdict.OUT}
+    bounds = told.survey.bounds(told.line("lash-cold"))
+    assert bounds is not None
+    assert bounds.text == "7 thou"
+
+
+@pytest.mark.parametrize(
+    ("text", "ends"),
+    [("± 0.5 thou", (6.5, 7.5)), ("+/-1", (6, 8)), ("6 to 8", (6, 8)), ("10 %", (6.3, 7.7)), ("blade 2", (6, 8))],
+)
+def test_a_width_is_said_as_the_trade_says_it(text: str, ends: tuple[float, float]) -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "7 thou")
+    width(told, "lash-cold", text)
+    bounds = told.survey.bounds(told.line("lash-cold"))
+    assert bounds is not None
+    low, high = bounds.own.low, bounds.own.high
+    assert low is not None
+    assert high is not None
+    assert (UNITS["thou"].from_base(low), UNITS["thou"].from_base(high)) == pytest.approx(ends)
+    assert bounds.own.target == pytest.approx(UNITS["thou"].to_base(7))
+
+
+def test_a_width_says_nothing_of_another_figure() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "7 thou")
+    width(told, "lash-cold", "± 1 thou")
+    told.figure("lash-cold", "9 thou")
+    told.read("lash-cold", "9", "in1")
+    assert verdicts(told, "lash-cold") == {Verdict.UNDECIDED}
+
+
+@pytest.mark.parametrize("text", ["soon", "8 to 9 thou", "± 1 N·m", ""])
+def test_what_is_no_width_of_it_is_refused(text: str) -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "7 thou")
+    with refused():
+        width(told, "lash-cold", text)
+    assert told.build.facts.of(WIDTH) == {}
+
+
+def test_limits_have_their_width_themselves() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "6 to 8 thou")
+    with refused("no single figure"):
+        width(told, "lash-cold", "blade")
+
+
+def test_a_torque_is_as_wide_as_its_wrench_is_off() -> None:
+    """Source of the 4 %: ISO 6789:2003, as the trade's table quotes it."""
+    told = story("four-ohv", before="torque-crank-bolt")
+    told.figure("torque-crank-bolt", "90 lbf·ft")
+    told.read("torque-crank-bolt", "91")
+    assert verdicts(told, "torque-crank-bolt") == {Verdict.UNDECIDED}
+    width(told, "torque-crank-bolt", "wrench")
+    assert verdicts(told, "torque-crank-bolt") == {Verdict.IN}
+    told.read("torque-crank-bolt", "94")
+    assert verdicts(told, "torque-crank-bolt") == {Verdict.OUT}
+
+
+# --- how it is read
+
+
+def test_a_reading_is_judged_only_by_a_figure_meant_as_it_was_read() -> None:
+    told = story("four-ohv", before="hot-oil-pressure")
+    line = told.line("hot-oil-pressure")
+    told.figure(line.id, "at least 300 kPa at 2000 rpm")
+    told.read(line.id, "320 kPa")
+    assert verdicts(told, line.id) == {Verdict.UNDECIDED}
+    assert "at what speed" in say(told.end("reading-undecided", line.id).why)
+    told.read(line.id, "320 kPa at 800 rpm")
+    assert "read otherwise" in say(told.end("reading-undecided", line.id).why)
+    told.read(line.id, "320 kPa at 2000 rpm")
+    assert verdicts(told, line.id) == {Verdict.IN}
+
+
+def test_how_a_line_is_read_is_said_once_for_all_of_it() -> None:
+    told = story("four-ohv", before="hot-oil-pressure")
+    line = told.line("hot-oil-pressure")
+    told.figure(line.id, "at least 300 kPa at 2000 rpm")
+    told.read(line.id, "250 kPa")
+    under(told, line.id, "2000 rpm")
+    assert verdicts(told, line.id) == {Verdict.OUT}
+    under(told, line.id, "")
+    assert verdicts(told, line.id) == {Verdict.UNDECIDED}
+    with refused("does not say how"):
+        under(told, line.id, "quite fast")
+
+
+def test_what_the_plan_says_of_a_line_need_not_be_said_again() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "0.20 to 0.25 mm cold")
+    told.read("lash-cold", "0.22", "in1")
+    assert verdicts(told, "lash-cold") == {Verdict.IN}
+    told.figure("lash-cold", "0.20 to 0.25 mm hot")
+    assert verdicts(told, "lash-cold") == {Verdict.UNDECIDED}
+
+
+def test_figures_meant_under_other_conditions_disagree() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.offer("lash-cold", "0.20 to 0.25 mm cold", "Manual", Trust.MAKER)
+    told.offer("lash-cold", "0.20 to 0.25 mm hot", "Card", Trust.PART_MAKER)
+    assert "lash-cold" in told.found("figures-disagree")
+
+
+# --- two tiers, and figures that grow better
+
+
+def test_between_the_new_part_and_the_worn_limit_somebody_decides() -> None:
+    told = story("four-ohv", before="end-float")
+    told.figure("end-float", "new 0.05 to 0.15 mm, replace over 0.30 mm")
+    for text, verdict in (("0.10", Verdict.IN), ("0.22", Verdict.UNDECIDED), ("0.31", Verdict.OUT)):
+        told.read("end-float", text)
+        assert verdicts(told, "end-float") == {verdict}
+        if verdict is Verdict.UNDECIDED:
+            assert "within the limit of a worn one" in say(told.end("reading-undecided", "end-float").why)
+
+
+def test_a_better_figure_judges_again_what_was_read() -> None:
+    """Adding a tolerance keeps the readings; only what is out of it opens the line."""
+    told = story("four-ohv", before="lash-cold")
+    line = told.line("lash-cold")
+    told.figure(line.id, "at most 0.30 mm")
+    for place in line.places:
+        told.read(line.id, "0.22 mm", place.id)
+    told.sign(line.id)
+    told.figure(line.id, "0.20 to 0.25 mm")
+    assert told.survey.state(line) is State.DONE
+    assert (verdicts(told, line.id), told.survey.outdated(line)) == ({Verdict.IN}, ())
+    told.figure(line.id, "0.10 to 0.15 mm")
+    assert told.survey.state(line) is State.LOOK_AGAIN
+    assert (verdicts(told, line.id), told.survey.outdated(line)) == ({Verdict.OUT}, ())
+
+
+# --- its unit
+
+
+def test_a_figure_typed_bare_is_meant_in_the_unit_of_the_one_that_stands() -> None:
+    told = story("four-ohv", before="end-float")
+    told.figure("end-float", "at most 8 thou")
+    told.figure("end-float", "at most 7")
+    bounds = told.survey.bounds(told.line("end-float"))
+    assert bounds is not None
+    assert (bounds.text, bounds.own.unit) == ("at most 7 thou", "thou")
+    assert value_understood(told.survey, told.line("end-float"), "-", "9").verdict is Verdict.OUT
+
+
+def test_bare_pieces_each_take_the_unit() -> None:
+    told = story("four-ohv", before="lash-cold")
+    told.figure("lash-cold", "in: 7 to 9 thou; ex: 9 to 11 thou")
+    told.figure("lash-cold", "in: 6 to 8; ex: 8 to 10")
+    bounds = told.survey.bounds(told.line("lash-cold"))
+    assert bounds is not None
+    assert {one.unit for one in bounds.parts.values()} == {"thou"}
