@@ -11,6 +11,7 @@ from app.assembly.standing.tightening import (
     Bolt,
     Next,
     Pass,
+    Round,
     bolts,
     count_words,
     joint_lines,
@@ -162,8 +163,7 @@ def _passes_words(survey: Survey, line: Line, in_hand: Pass) -> str:
     """“pass 2 of 3”, counted over every line of the joint."""
     every = list(joint_passes(survey, line))
     at = next(n for n, (other, one) in enumerate(every, 1) if other is line and one.number == in_hand.number)
-    what = "turn" if in_hand.torque is None else "pass"
-    return f"{what} {at} of {len(every)}" if len(every) > 1 else "one pass"
+    return f"{in_hand.round.value} {at} of {len(every)}" if len(every) > 1 else "one pass"
 
 
 def _boxes_words(survey: Survey, line: Line) -> str:
@@ -179,12 +179,19 @@ def _next_words(survey: Survey, line: Line, coming: Next | None, wrench: WrenchS
         return (Run("Every bolt has it.", "text", bold=True), Run(f"Space marks {line.number} Done.", "text"))
     number = "" if coming.place.id.endswith(str(coming.order)) else f", number {coming.order}"
     many = f", {coming.the_pass.title}" if coming.the_pass.of > 1 else ""
-    where = (Run("Next is", "text"), Run(f"{coming.place.title}{number}{many}.", "text", bold=True))
+    where: tuple[Run, ...] = (Run("Next is", "text"), Run(f"{coming.place.title}{number}{many}.", "text", bold=True))
+    if coming.the_pass.first:
+        where = (*where, Run(f"First {coming.the_pass.first}.", "stop"))
     if coming.the_pass.torque is None:
-        return (*where, Run("Turn it", "text"), Run(f"{coming.the_pass.text}.", "text", bold=True))
+        lead = (Run("Turn it", "text"),) if coming.the_pass.round is Round.TURN else ()
+        return (*where, *lead, Run(f"{_sentence(coming.the_pass.text)}.", "text", bold=True))
     if wrench is None or not wrench.set_text:
         return where
     return (*where, Run("Set", "text"), Run(f"{wrench.set_text}.", "text", bold=True))
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:]}"
 
 
 def _remarks(survey: Survey, line: Line, in_hand: Pass) -> tuple[str, ...]:

@@ -6,6 +6,7 @@ from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.meant import WIDTH
+from app.assembly.standing.tightening import next_bolt, passes
 from app.trade.quantity import UNITS
 from app.trade.verdict import Verdict
 from app.words.say import say
@@ -192,3 +193,45 @@ def test_bare_pieces_each_take_the_unit() -> None:
     bounds = told.survey.bounds(told.line("lash-cold"))
     assert bounds is not None
     assert {one.unit for one in bounds.parts.values()} == {"thou"}
+
+
+# --- a programme of tightening
+
+
+def test_a_programme_is_worked_bolt_by_bolt_in_its_order() -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    line = told.line("torque-rocker-posts")
+    told.figure(line.id, "40 N·m; slacken; wait 10 min; 20 N·m + 90° ± 5°")
+    rounds = passes(told.survey, line)
+    assert [(one.title, one.text, one.first) for one in rounds] == [
+        ("pass 1 of 4", "40 N·m", ""),
+        ("slackening 2 of 4", "slacken", ""),
+        ("pass 3 of 4", "20 N·m", "wait 10 min"),
+        ("turn 4 of 4", "85° to 95°", ""),
+    ]
+    for _ in range(4 * len(line.places)):
+        coming = next_bolt(told.survey, told.line(line.id))
+        assert coming is not None
+        told.bolt(line.id, coming.place.id)
+    assert next_bolt(told.survey, told.line(line.id)) is None
+    told.sign(line.id)
+
+
+def test_what_is_done_again_is_written_out_and_new_bolts_are_a_round() -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    line = told.line("torque-rocker-posts")
+    told.figure(line.id, "30 N·m; slacken; again; new bolt; 30 N·m")
+    assert [one.round.value for one in passes(told.survey, line)] == [
+        "pass",
+        "slackening",
+        "pass",
+        "slackening",
+        "change of bolt",
+        "pass",
+    ]
+
+
+def test_a_torque_that_falls_with_nothing_slackened_is_asked_about() -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    with refused("nothing slackened"):
+        told.figure("torque-rocker-posts", "60 N·m; 30 N·m; 90°")

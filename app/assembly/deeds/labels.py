@@ -28,7 +28,7 @@ from app.assembly.said.running import Run
 from app.assembly.said.temporary import Item
 from app.assembly.said.tools import Tool
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.tightening import joint_key, passes
+from app.assembly.standing.tightening import Round, joint_key, passes
 
 F = TypeVar("F")
 _CAM = ("ivo", "ivc", "evo", "evc")
@@ -115,7 +115,7 @@ def _tightened(told: _Told) -> Phrase:
         value=turn.torque or turn.angle or (the_pass.text if the_pass else ""),
         number=int(number),
         of=len(rounds),
-        turn=the_pass is not None and the_pass.torque is None,
+        turn=(the_pass.round if the_pass else Round.TORQUE).value,
     )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass, field, replace
 
 from app.trade.conditions import UNSAID, Conditions, merged
 from app.trade.figure import Figure, Note, Target
-from app.trade.notation import Labelled, NotationError, read_quantity, split_labelled
+from app.trade.notation import Labelled, NotationError, is_programme, read_quantity, split_labelled
 from app.trade.notation import read_figure as read_one
 from app.trade.programme import Programme
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
@@ -57,7 +57,7 @@ def read_figure(text: str, kind: Kind, unit: str, source: str = "", decimal: str
 
     The figure's own limits are those without a word before them, else the first. Raises NotationError or Ambiguous.
     """
-    found = [(one.label, _read(one, kind, unit, decimal)) for one in split_labelled(text)]
+    found = [(one.label, _read(one, kind, unit, decimal)) for one in _pieces(text, kind)]
     own = [one for label, one in found if not label]
     if len(own) > 1:
         said = " ".join(text.split())[:60]
@@ -68,6 +68,11 @@ def read_figure(text: str, kind: Kind, unit: str, source: str = "", decimal: str
     programme = first.meant if isinstance(first.meant, Programme) else None
     conditions = _conditions([one for _, one in found], text)
     return Bounds(text, _limits(first), source, parts, conditions, first.worn, programme, notes)
+
+
+def _pieces(text: str, kind: Kind) -> tuple[Labelled, ...]:
+    """The figures of a text; the steps of a tightening are one."""
+    return (Labelled("", text),) if kind is Kind.TORQUE and is_programme(text) else split_labelled(text)
 
 
 def _read(one: Labelled, kind: Kind, unit: str, decimal: str) -> Figure:
@@ -114,8 +119,8 @@ def with_unit(text: str, kind: Kind, unit: str, decimal: str = ".") -> str:
     """The figure as typed, with the unit it is meant in behind each piece that has none. Raises nothing."""
     if not unit or unit not in UNITS or kind is Kind.NUMBER:
         return text
-    found = split_labelled(text)
-    bare = [_is_bare(one.text, kind, decimal) for one in found]
+    found = _pieces(text, kind)
+    bare = [_is_bare(one.text, kind, unit, decimal) for one in found]
     if not any(bare):
         return text
     sign = UNITS[unit].sign
@@ -128,7 +133,12 @@ def with_unit(text: str, kind: Kind, unit: str, decimal: str = ".") -> str:
     return "; ".join(pieces)
 
 
-def _is_bare(text: str, kind: Kind, decimal: str) -> bool:
+def _is_bare(text: str, kind: Kind, unit: str, decimal: str) -> bool:
+    """Whether a figure can be read in the unit that is meant, and in none of its own."""
+    try:
+        read_one(text, kind, unit=unit, decimal=decimal)
+    except NotationError:
+        return False  # it is refused for what is wrong with it, and not for its unit
     try:
         read_one(text, kind, decimal=decimal)
     except NotationError:

@@ -5,7 +5,8 @@ its own. The order and the passes are the person's, where they said so, before t
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from enum import Enum
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -18,8 +19,9 @@ from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.standing.survey import Survey
-from app.trade.notation import read_limits, write_magnitude
+from app.trade.notation import read_limits, write_limits, write_magnitude, write_step, write_turn
 from app.trade.pattern import Pattern, circle, from_list, spiral
+from app.trade.programme import Angle, Programme, Slacken, Step, Stretch, Torque, Wait
 from app.trade.quantity import Kind, Limits, TorqueTurn
 
 # What the person may say of a joint, by the name it is kept under.
@@ -49,21 +51,35 @@ SAID = (
 )
 
 
+class Round(Enum):
+    """What is done to each bolt in one round over them; the value is what it is called."""
+
+    TORQUE = "pass"
+    TURN = "turn"
+    SLACKEN = "slackening"
+    NEW_BOLT = "change of bolt"
+    STRETCH = "stretch"
+
+
 @dataclass(frozen=True, slots=True)
 class Pass:
-    """One round over the bolts: to a torque (N·m), or by an angle (degrees). `text` is how it is said."""
+    """One round over the bolts: to a torque (N·m), by an angle (degrees), or what else a programme asks for.
+
+    `text` is how it is said, `first` what is to be waited for before it ("" for nothing).
+    """
 
     number: int
     of: int
     text: str
     torque: Limits | None = None
     turn_deg: float | None = None
+    round: Round = Round.TORQUE
+    first: str = ""
 
     @property
     def title(self) -> str:
-        """“pass 2 of 3”, “the angle”."""
-        what = "pass" if self.torque is not None else "turn"
-        return f"{what} {self.number} of {self.of}" if self.of > 1 else what
+        """“pass 2 of 3”, “turn”, “slackening 2 of 4”."""
+        return f"{self.round.value} {self.number} of {self.of}" if self.of > 1 else self.round.value
 
     @property
     def target_nm(self) -> float | None:
@@ -155,24 +171,55 @@ def passes(survey: Survey, line: Line) -> tuple[Pass, ...]:
     bounds = survey.bounds(line)
     spec = line.step.spec
     limits = bounds.limits if bounds is not None else None
+    if bounds is not None and bounds.programme is not None and bounds.programme.torque_turn() is None:
+        return _numbered(_by_programme(bounds.programme))
     if isinstance(limits, TorqueTurn):
-        turns = [(f"{turn:g}°", None, turn) for turn in limits.turns_deg]
+        windows = limits.windows_deg or tuple((turn, turn) for turn in limits.turns_deg)
+        turns = (_turn(turn, *window) for turn, window in zip(limits.turns_deg, windows, strict=True))
         return _numbered([*_by_torque(survey, line, limits.torque), *turns])
     if spec is not None and spec.kind is Measured.ANGLE:
-        return (Pass(1, 1, bounds.text if bounds else "", None, limits.middle if limits else None),)
+        return (Pass(1, 1, bounds.text if bounds else "", None, limits.middle if limits else None, Round.TURN),)
     if limits is None:
         return (Pass(1, 1, "", Limits(Kind.TORQUE, None, None, None, "N·m", "")),)
     return _numbered(_by_torque(survey, line, limits))
 
 
-Said = tuple[str, Limits | None, float | None]
+def _numbered(found: list[Pass]) -> tuple[Pass, ...]:
+    return tuple(replace(one, number=n, of=len(found)) for n, one in enumerate(found, 1))
 
 
-def _numbered(found: list[Said]) -> tuple[Pass, ...]:
-    return tuple(Pass(n, len(found), *said) for n, said in enumerate(found, 1))
+def _turn(angle: float, low: float, high: float) -> Pass:
+    return Pass(0, 0, write_turn(low, high), None, angle, Round.TURN)
 
 
-def _by_torque(survey: Survey, line: Line, final: Limits) -> list[Said]:
+def _by_programme(programme: Programme) -> list[Pass]:
+    """Every round of a programme; a wait is said before the round that comes after it."""
+    found: list[Pass] = []
+    wait = ""
+    for step in programme.unrolled():
+        if isinstance(step, Wait):
+            wait = write_step(step)
+        else:
+            found.append(replace(_round(step), first=wait))
+            wait = ""
+    return found
+
+
+def _round(step: Step) -> Pass:
+    match step:
+        case Torque(limits):
+            return Pass(0, 0, write_limits(limits), limits)
+        case Angle(target, low, high):
+            return _turn(target, low, high)
+        case Slacken():
+            return Pass(0, 0, write_step(step), round=Round.SLACKEN)
+        case Stretch():
+            return Pass(0, 0, write_step(step), round=Round.STRETCH)
+        case _:
+            return Pass(0, 0, write_step(step), round=Round.NEW_BOLT)
+
+
+def _by_torque(survey: Survey, line: Line, final: Limits) -> list[Pass]:
     """The passes up to the figure: the last is the figure itself, whatever the list ends with."""
     joint = joint_of(survey.build, line)
     said = split_passes(joint.said("passes")) if joint and joint.said("passes") else ()
@@ -181,12 +228,13 @@ def _by_torque(survey: Survey, line: Line, final: Limits) -> list[Said]:
         words = ()  # the plan's own lines are the passes
     first = [_a_pass(word, final) for word in words[:-1]]
     text = write_magnitude(final.target, final.unit) if final.target is not None else final.text
-    return [*first, (text, final, None)]
+    return [*first, Pass(0, 0, text, final)]
 
 
-def _a_pass(word: str, final: Limits) -> Said:
+def _a_pass(word: str, final: Limits) -> Pass:
     torque = pass_torque(word, final)
-    return write_magnitude(torque, final.unit), Limits(Kind.TORQUE, torque, torque, torque, final.unit, word), None
+    limits = Limits(Kind.TORQUE, torque, torque, torque, final.unit, word)
+    return Pass(0, 0, write_magnitude(torque, final.unit), limits)
 
 
 def pass_torque(word: str, final: Limits) -> float:
@@ -335,7 +383,7 @@ def count_words(survey: Survey, line: Line) -> str:
     for one in rounds:
         done = sum(_pass_done(survey, line, place, one.number, turns) for place in places)
         if done < len(places) or one.number == len(rounds):
-            what = f", {'pass' if one.torque is not None else 'turn'} {one.number}" if len(rounds) > 1 else ""
+            what = f", {one.round.value} {one.number}" if len(rounds) > 1 else ""
             return f"{done} of {len(places)}{what}"
     return ""
 

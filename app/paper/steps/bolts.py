@@ -15,6 +15,7 @@ from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import (
     Bolt,
     Pass,
+    Round,
     bolts,
     joint_lines,
     joint_of,
@@ -143,14 +144,9 @@ def _figures(survey: Survey, joint: Sequence[Line], views: Mapping[str, TightenV
     found = [Strip(1, (*(Text(x, BASE, text, size) for x, text in heads), rule))]
     every = list(joint_passes(survey, joint[0]))
     for at, (line, one) in enumerate(every, 1):
-        which = f"{_what(one)} {at} of {len(every)}" if len(every) > 1 else f"one {_what(one)}"
+        which = f"{one.round.value} {at} of {len(every)}" if len(every) > 1 else f"one {one.round.value}"
         found.append(_figure(survey, line, one, which, views[line.id].state))
     return found
-
-
-def _what(one: Pass) -> str:
-    """Whether a pass is one by torque or a turn by an angle."""
-    return "turn" if one.torque is None else "pass"
 
 
 def _figure(survey: Survey, line: Line, one: Pass, which: str, threads: str) -> Strip:
@@ -159,7 +155,7 @@ def _figure(survey: Survey, line: Line, one: Pass, which: str, threads: str) -> 
     small = f"{survey.state(line).word}, " if done else ""
     cells = [
         _large(0.0, line.number, _WHAT_X - _GAP),
-        _two(_WHAT_X, which, f"{small}{threads}", _BOLT_X - _WHAT_X - _GAP),
+        _two(_WHAT_X, which, f"{small}{one.first and f'{one.first} first, '}{threads}", _BOLT_X - _WHAT_X - _GAP),
         _at_bolt(line, one),
         _small(_OTHER_X, second(one.torque) if one.torque is not None and one.text else "", _SET_X - _OTHER_X - _GAP),
         _setting(survey, line, one) if not done else _Cell(),
@@ -224,11 +220,19 @@ def _unit_words(unit: str) -> str:
     return "°" if unit == "deg" else words(unit)
 
 
+_BY_HAND = {
+    Round.TURN: "by angle: a fresh pen line on each bolt and its part",
+    Round.SLACKEN: "in the reverse order",
+    Round.NEW_BOLT: "a new one in every hole from here on",
+    Round.STRETCH: "read the gauge at each, zeroed when it was slack",
+}
+
+
 def _setting(survey: Survey, line: Line, one: Pass) -> _Cell:
     """What to set, and on which wrench; a field where nobody said with which."""
     room = WIDTH - _SET_X
     if one.torque is None:
-        return _several(_SET_X, [Span("by angle: a fresh pen line on each bolt and its part")], room)
+        return _several(_SET_X, [Span(_BY_HAND.get(one.round, ""))], room)
     found = wrench_sum(survey, line, one)
     if found is not None and found.trouble:
         return _several(_SET_X, [Span(found.trouble)], room)

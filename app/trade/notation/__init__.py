@@ -11,7 +11,7 @@ from app.trade.notation.reading import (
     read_torque_turn,
 )
 from app.trade.notation.refusal import LONGEST, Ambiguous, NotationError
-from app.trade.notation.stages import write_programme
+from app.trade.notation.stages import is_programme, write_programme, write_step
 from app.trade.notation.words import Labelled, split_labelled
 from app.trade.notation.writing import (
     difference,
@@ -21,6 +21,7 @@ from app.trade.notation.writing import (
     write_magnitude,
     write_quantity,
     write_spec,
+    write_turn,
 )
 
 __all__ = [
@@ -29,6 +30,7 @@ __all__ = [
     "Labelled",
     "NotationError",
     "difference",
+    "is_programme",
     "read_conditions",
     "read_figure",
     "read_limits",
@@ -45,4 +47,6 @@ __all__ = [
     "write_programme",
     "write_quantity",
     "write_spec",
+    "write_step",
+    "write_turn",
 ]

@@ -151,11 +151,12 @@ def write_programme(programme: Programme) -> str:
     text = ""
     for step in programme.steps:
         joint = " + " if isinstance(step, Angle) else "; "
-        text += (joint if text else "") + _write(step)
+        text += (joint if text else "") + write_step(step)
     return text
 
 
-def _write(step: Step) -> str:
+def write_step(step: Step) -> str:
+    """One step: “30 N·m”, “85° to 95°”, “slacken”, “wait 10 min”."""
     match step:
         case Torque(limits):
             return write_limits(limits)

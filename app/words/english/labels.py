@@ -7,8 +7,8 @@ from app.assembly.said.labels import Did
 from app.words.say import Sentence
 
 
-def _came_to(line: str, place: str, value: str, number: int, of: int, turn: bool) -> str:
-    what = f"{'turn' if turn else 'pass'} {number} of {of} " if of > 1 else ""
+def _came_to(line: str, place: str, value: str, number: int, of: int, turn: str) -> str:
+    what = f"{turn} {number} of {of} " if of > 1 else ""
     return f"{line} {place} {what}{value}"
 
 
