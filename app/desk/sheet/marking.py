@@ -5,10 +5,10 @@ from collections.abc import Callable, Mapping
 from PySide6.QtCore import QObject
 
 from app.assembly.lines import Line
-from app.assembly.said.actions import Action, Concede, EnterFigure, MarkLine, SayPart, TakeReading, TickPlace
+from app.assembly.said.actions import Action, Concede, MarkLine, SayPart, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
-from app.assembly.standing.units import unit_at
+from app.desk.sheet.figures import Asking, ask_figure, ask_how_read
 from app.desk.sheet.view import SheetView
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
@@ -202,6 +202,8 @@ class Marking(QObject):
         action = TakeReading(line.id, place, text, self.work.initials, self.work.now(), turn, decimal_mark())
         if not self._do(action):
             self._view.write(text)
+        elif ask_how_read(self.asking(self.work), line, place, turn):
+            return
         elif self.work.survey.unread(line) and self._view.next_open_place():
             self._view.write("")
 
@@ -212,21 +214,11 @@ class Marking(QObject):
         line = self.line()
         if line is None or self.work is None or not self.with_initials(self.enter_figure):
             return
-        figure = self.work.build.facts.figures.get(line.id)
-        bounds = self.work.survey.bounds(line)
-        unit = unit_at(self.work.survey, line)
-        fields = (
-            Field("text", "Figure", bounds.text if bounds else "", hint=f"for example 0.04 to 0.07 {unit}"),
-            Field("source", "Where it is from", figure.source if figure else "", hint="manual, page, edition"),
-        )
+        ask_figure(self.asking(self.work), line)
 
-        def keep(answers: Mapping[str, str]) -> bool:
-            assert self.work is not None
-            by, now = self.work.initials, self.work.now()
-            return self._do(EnterFigure(line.id, answers["text"], answers["source"], by, now, decimal_mark()))
-
-        note = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
-        self._ask.ask(f"{line.number} Figure: {line.step.do}", fields, keep, note=note)
+    def asking(self, work: Work) -> Asking:
+        """Where the questions about a line of the build at hand are asked."""
+        return Asking(self._ask, work, self._do)
 
     def say_part(self, part: str) -> None:
         """Ask where a part is."""

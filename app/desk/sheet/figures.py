@@ -1,0 +1,111 @@
+"""Asking for a line's figure and how it is meant: where it is from, how wide a single one is, how the line is read."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+from app.assembly.lines import Line
+from app.assembly.said.actions import Action, EnterFigure, SayUnder, SayWidth
+from app.assembly.standing.meant import meant_so
+from app.assembly.standing.units import figure_unit
+from app.assembly.standing.verdicts import under_in
+from app.assembly.standing.widths import offered, target_of
+from app.desk.widgets.ask import AskPanel, Field
+from app.desk.widgets.value_field import decimal_mark
+from app.desk.work import Work
+from app.trade.conditions import UNSAID, Answer
+from app.trade.notation import write_limits
+from app.trade.quantity import Limits
+from app.words.understood import bounds_understood
+
+_NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
+
+
+@dataclass(frozen=True, slots=True)
+class Asking:
+    """Where something is asked of a line, and what does what was answered."""
+
+    ask: AskPanel
+    work: Work
+    do: Callable[[Action], bool]
+
+
+def ask_figure(at: Asking, line: Line) -> None:
+    """Ask for the figure of a line and where it is from; then for what it leaves unsaid."""
+    work = at.work
+    figure = work.build.facts.figures.get(line.id)
+    bounds, under = work.survey.bounds(line), under_in(work.build, line)
+    hint = f"for example 0.04 to 0.07 {figure_unit(work.survey, line)}"
+    fields = [
+        Field("text", "Figure", bounds.text if bounds else "", hint=hint),
+        Field("source", "Where it is from", figure.source if figure else "", hint="manual, page, edition"),
+    ]
+    if line.reads:
+        said = under.text if under else ""
+        fields.append(Field("under", "How it is read", said, hint="hot, cold, at 2000 rpm, at 90 °C", optional=True))
+
+    def keep(answers: Mapping[str, str]) -> bool:
+        now, text, source = work.survey.bounds(line), answers["text"].strip(), answers["source"].strip()
+        figure = work.build.facts.figures.get(line.id)
+        same = figure is not None and now is not None and (now.text, figure.source) == (text, source)
+        if not same and not at.do(EnterFigure(line.id, text, source, work.initials, work.now(), decimal_mark())):
+            return False
+        said = under_in(work.build, line)
+        how = answers.get("under", "").strip()
+        unsaid = how == (said.text if said else "")
+        if not (unsaid or at.do(SayUnder(line.id, how, work.initials, work.now(), decimal_mark()))):
+            return False
+        return not _ask_width(at, line)
+
+    said = f"{bounds_understood(bounds)}. " if bounds else ""
+    at.ask.ask(f"{line.number} Figure: {line.step.do}", tuple(fields), keep, note=said + _NOTE)
+
+
+def _ask_width(at: Asking, line: Line) -> bool:
+    """Ask how far from a single figure is still right; whether it was asked."""
+    work = at.work
+    bounds, target = work.survey.bounds(line), target_of(work.build, line)
+    if bounds is None or target is None or bounds.own.low is not None:
+        return False
+    offers = [(one.name, one.width) for one in offered(work.build, line)]
+    choices = [(name, f"{_span(width.low, width.high, bounds.own)}: {width.source}") for name, width in offers]
+    fields = (
+        Field("offer", "Still right is", choices[0][0] if choices else "", (*choices, ("", "what I write below"))),
+        Field("own", "Or in your words", hint="± 0.5 thou, 4 %, 6 to 8 thou, or a tool by its name", optional=True),
+        Field("source", "Where that is from", optional=True),
+    )
+
+    def keep(answers: Mapping[str, str]) -> bool:
+        text = answers["own"].strip() or answers["offer"]
+        action = SayWidth(line.id, text, work.initials, work.now(), answers["source"].strip(), decimal_mark())
+        return at.do(action)
+
+    title = f"{line.number}: {bounds.text} is a single figure"
+    note = "Nothing meets it exactly, so say how far from it is still right. Esc leaves it open; F asks again."
+    at.ask.ask(title, fields, keep, note=note)
+    return True
+
+
+def _span(low: float, high: float, of: Limits) -> str:
+    return write_limits(Limits(of.kind, low, high, None, of.unit, ""))
+
+
+def ask_how_read(at: Asking, line: Line, place: str, turn: int) -> bool:
+    """Ask once how a line is read, where its figure asks for it and the value just written does not say.
+
+    Whether it was asked.
+    """
+    work = at.work
+    bounds = work.survey.bounds(line)
+    reading = work.build.facts.readings.get(line.id, {}).get((place, turn))
+    if bounds is None or bounds.conditions == UNSAID or reading is None or under_in(work.build, line) is not None:
+        return False
+    if meant_so(line.step, bounds, reading, None).answer is not Answer.UNKNOWN:
+        return False
+
+    def keep(answers: Mapping[str, str]) -> bool:
+        return at.do(SayUnder(line.id, answers["under"], work.initials, work.now(), decimal_mark()))
+
+    field = Field("under", "How it is read", hint="hot, cold, at 2000 rpm, at 90 °C")
+    note = f"The figure is “{bounds.text}”. It holds for all that is read at {line.number} and does not say otherwise."
+    at.ask.ask(f"{line.number}: how is it read?", (field,), keep, note=note)
+    return True
