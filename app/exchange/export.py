@@ -11,6 +11,7 @@ from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
 from app.assembly.standing.units import unit_at
+from app.assembly.standing.waiting import own_waits
 from app.assembly.standing.waits import Waiting
 from app.exchange.export_places import result_values
 from app.exchange.phrases import phrase_values
@@ -190,7 +191,7 @@ def ready_values(survey: Survey) -> list[Values]:
 
 
 def _all_waits(survey: Survey, line: Line) -> list[Waiting]:
-    return [*survey.own_waits(line), *survey.waits(line)]
+    return [*own_waits(survey.build, line), *survey.waits(line)]
 
 
 def _waiting(waiting: Waiting) -> Values:

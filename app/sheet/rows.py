@@ -19,6 +19,7 @@ from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
+from app.assembly.standing.waiting import open_time_ends
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
 from app.trade.notation import write_limits, write_programme
@@ -338,7 +339,7 @@ def _follow_by(survey: Survey, line: Line) -> datetime | None:
     """The earliest time by which an open line must follow another: skin on a sealant, oil drained from a gallery."""
     if not survey.open(line):
         return None
-    ends = [survey.open_time_ends(row) for row in survey.build.order.into(line.id, Link.NEEDS)]
+    ends = [open_time_ends(survey.build, row) for row in survey.build.order.into(line.id, Link.NEEDS)]
     return min((end for end in ends if end is not None), default=None)
 
 

@@ -15,6 +15,7 @@ from app.assembly.said.refusal import NotReady
 from app.assembly.standing.conditions import check_condition
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.remembered import last_left, last_marked, must_be_remembered, to_be_asked
+from app.assembly.standing.waiting import own_waits
 from app.assembly.standing.waits import Wants
 from app.exchange.plan_file import parse_plan
 from app.words.deeds import label
@@ -666,7 +667,7 @@ def test_what_was_put_off_to_a_line_that_goes_is_put_off_to_the_next(told: Told)
     told.concede("clean-block")
     told.option("depth", "short")
     assert say(told.end("put-off").why).startswith("Later, before 1.03")
-    assert told.survey.own_waits(told.line("clean-block"))
+    assert own_waits(told.survey.build, told.line("clean-block"))
     told.mark("probe-holes", State.STARTED)
     assert told.found("later-past") == ["clean-block"]
 

@@ -30,8 +30,10 @@ from app.assembly.said.marks import State
 from app.assembly.said.parts import Fitted, Holding
 from app.assembly.said.refusal import NotReady, Refused
 from app.assembly.standing.gates import gate_standings
+from app.assembly.standing.gates_ahead import gate_lines
 from app.assembly.standing.remembered import must_be_remembered, to_be_asked
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.waiting import own_waits
 from app.words.journal import told
 from app.words.say import refusal, say
 from tests.cases.story import SHIPPED as NAMES
@@ -180,7 +182,7 @@ def _all_ends_can_be_told(build: Build, bench: Bench) -> None:
     gate_standings(survey, ends)
     for line in build.lines:
         survey.waits(line)
-        survey.own_waits(line)
+        own_waits(survey.build, line)
     assert all(must_be_remembered(survey))
     assert set(to_be_asked(survey)) <= set(build.lines)
     assert len({line.number for line in build.lines}) == len(build.lines)
@@ -204,7 +206,7 @@ def _a_passed_gate_was_closed_or_conceded(bench: Bench) -> None:
         for gate in passed:
             conceded = {entry.subject.key for entry in deed.entries if entry.event is EventName.CONCESSION}
             survey = Survey(again.build, deed.at)
-            for line in survey.gate_lines(gate):
+            for line in gate_lines(survey, gate):
                 assert survey.closed(line) or line.id in conceded
         again.build = again.build.after(deed)
 

@@ -7,6 +7,7 @@ from app.assembly.plan.steps import Measured
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import joint_lines, turns_of, whole
@@ -26,7 +27,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.ANGLE_FIRST,
                 args={"last": before[-1].number, "first": before[0].number, "places": places},
                 since=mark.at,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from app.assembly.rules.rule import Rule
 from app.assembly.said.counts import COUNT
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun
@@ -29,7 +30,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.BOLT_NOT_NEW,
                 args={"title": fasteners.title, "count": len(survey.build.places_of(fasteners.places))},
                 since=mark.at,

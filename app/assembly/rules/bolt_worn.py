@@ -7,6 +7,7 @@ from app.assembly.rules.rule import Rule
 from app.assembly.said.counts import COUNT
 from app.assembly.said.joints import JointSaid
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun, described_lines, fasteners_of, joint_key, joint_lines
@@ -49,7 +50,7 @@ def _end(survey: Survey, line: Line, said: JointSaid, found: dict[str, str], *, 
     return LooseEnd(
         rule=ID,
         line=line,
-        gate=survey.gate_ahead(line),
+        gate=gate_ahead(survey, line),
         kind=End.BOLT_WORN if blocks else End.BOLT_UNMEASURED,
         args={"text": next(iter(found.values()))},
         since=said.at,

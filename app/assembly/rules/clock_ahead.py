@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -20,7 +21,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.CLOCK_AHEAD,
                 args={"at": mark.at},
                 since=mark.at,

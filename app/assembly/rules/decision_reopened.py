@@ -6,6 +6,7 @@ from app.assembly.rules.rule import Rule
 from app.assembly.said.findings import FINDING
 from app.assembly.standing.conditions import met
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -22,7 +23,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_ahead(line),
+            gate=gate_ahead(survey, line),
             kind=End.DECISION_REOPENED,
             args={
                 "key": key,

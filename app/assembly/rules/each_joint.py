@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 
 from app.assembly.said.phrase import Arg
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines
@@ -27,7 +28,7 @@ def of_joints(
             yield LooseEnd(
                 rule=rule,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=kind,
                 since=said.at,
                 args=args,

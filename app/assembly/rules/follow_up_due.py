@@ -8,6 +8,7 @@ from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.conditions import MM_PER_KM, totals
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_quantity
@@ -29,7 +30,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_ahead(line),
+            gate=gate_ahead(survey, line),
             kind=End.FOLLOW_UP_DUE,
             args={"after": follow_up.after},
             since=started,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from app.assembly.plan.steps import Measured
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -35,7 +36,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.GAP_PER_INCH,
                 args={"text": next(iter(faults.values()))},
                 since=since,

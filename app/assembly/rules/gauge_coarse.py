@@ -7,6 +7,7 @@ from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.readings import Reading
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import width_of
 from app.assembly.standing.survey import Survey
@@ -28,7 +29,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.GAUGE_COARSE,
                 args={"tool": first.tool, "doubt": doubt},
                 since=min(one.at for one in coarse.values()),

@@ -8,6 +8,7 @@ from app.assembly.plan.steps import Heat
 from app.assembly.rules.rule import Rule
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -29,7 +30,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=said.kind,
                 args=said.args,
                 since=since,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.holes import hole_map
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
@@ -23,7 +24,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=closing,
-                gate=survey.gate_ahead(closing),
+                gate=gate_ahead(survey, closing),
                 kind=End.HOLE_OPEN,
                 args={"count": len(opened), "title": group.title, "hiding": hiding.number},
                 since=survey.since_passed(closing),

@@ -7,6 +7,7 @@ from app.assembly.plan.steps import Heat
 from app.assembly.rules.rule import Rule
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -28,7 +29,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=last,
-                gate=survey.gate_ahead(last),
+                gate=gate_ahead(survey, last),
                 kind=End.LASH_ALONE,
                 args={"first": read[0].number, "moved": tuple(found.values()), "last": last.number},
                 since=since,

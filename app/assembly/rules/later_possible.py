@@ -9,8 +9,10 @@ from app.assembly.said.marks import Mark, State
 from app.assembly.said.parts import Holding
 from app.assembly.said.tools import TOOL
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_put_off_to
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.waiting import put_off_to
 
 ID = "later-possible"
 
@@ -23,7 +25,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_put_off_to(line, survey.put_off_to(mark)),
+                gate=gate_put_off_to(survey, line, put_off_to(survey.build, mark)),
                 kind=End.LATER_POSSIBLE,
                 args={"why": mark.why},
                 since=mark.at,

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -20,7 +21,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_ahead(line),
+            gate=gate_ahead(survey, line),
             kind=End.LOOK_AGAIN,
             args={"why": mark.because or mark.why},
             since=mark.at,

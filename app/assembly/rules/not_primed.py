@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from app.assembly.lines import Line
+from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
@@ -15,13 +17,13 @@ ID = "not-primed"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """At most one loose end: the priming line, until it is Done on a number that is in limits."""
-    line = survey.prime_line
+    line = next(iter(survey.build.with_role(Role.PRIME)), None)
     if line is None or _proved(survey, line) or not _due(survey, line):
         return
     yield LooseEnd(
         rule=ID,
         line=line,
-        gate=survey.gate_ahead(line),
+        gate=gate_ahead(survey, line),
         kind=End.NOT_PRIMED,
         args={"number": line.number, "state": survey.state(line), "written": bool(survey.judged(line))},
         since=survey.since_left(line),

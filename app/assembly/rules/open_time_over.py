@@ -8,8 +8,10 @@ from app.assembly.plan.order import Link, Row
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import A_DAY, Survey
+from app.assembly.standing.survey import Survey
+from app.assembly.standing.waiting import A_DAY, open_time_ends
 
 ID = "open-time-over"
 
@@ -24,7 +26,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
                 yield LooseEnd(
                     rule=ID,
                     line=line,
-                    gate=survey.gate_ahead(line),
+                    gate=gate_ahead(survey, line),
                     kind=End.OPEN_TIME_OVER,
                     args={"other": other.number, "within": row.most.text, "because": row.why},
                     since=over,
@@ -34,7 +36,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def _over(survey: Survey, line: Line, row: Row) -> datetime | None:
     """When the time to follow ran out before the line was Done, or before now while it is open."""
-    ends = survey.open_time_ends(row)
+    ends = open_time_ends(survey.build, row)
     mark = survey.build.facts.lines.get(line.id)
     followed = mark.at if mark is not None and mark.state is State.DONE else survey.now
     if ends is None or survey.state(line) is State.NOT_NEEDED:

@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import begun, joint_lines
@@ -27,7 +28,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.PASS_OPEN,
                 args={"first": first.number},
                 since=since,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -17,7 +18,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.PASSED_OVER,
                 args={"state": survey.state(line)},
                 since=survey.since_passed(line),

@@ -5,8 +5,10 @@ from collections.abc import Iterator
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_put_off_to
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.waiting import put_off_to
 
 ID = "put-off"
 
@@ -17,11 +19,11 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         mark = survey.build.facts.lines.get(line.id)
         if mark is None or mark.state is not State.LATER:
             continue
-        before = survey.put_off_to(mark)
+        before = put_off_to(survey.build, mark)
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_put_off_to(line, before),
+            gate=gate_put_off_to(survey, line, before),
             kind=End.PUT_OFF,
             args={"before": before.number, "why": mark.why, "meanwhile": mark.meanwhile},
             since=mark.at,

@@ -7,6 +7,7 @@ from app.assembly.plan.places import Place
 from app.assembly.rules.rule import Rule
 from app.assembly.said.phrase import Arg
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -24,7 +25,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.READING_MISSING,
                 args=_missing(survey, line, missing),
                 since=min((one.reading.at for one in survey.judged(line)), default=survey.now),

@@ -9,6 +9,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.parts import FIT, PartFit
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -27,7 +28,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=said.kind,
                 args=said.args,
                 since=since,

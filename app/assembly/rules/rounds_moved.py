@@ -7,6 +7,7 @@ from app.assembly.lines import Line
 from app.assembly.rules.rule import Rule
 from app.assembly.said.readings import Reading
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import MOVED, width_of
 from app.assembly.standing.survey import Survey
@@ -33,7 +34,7 @@ def of_line(survey: Survey, line: Line) -> LooseEnd | None:
     return LooseEnd(
         rule=ID,
         line=line,
-        gate=survey.gate_ahead(line),
+        gate=gate_ahead(survey, line),
         kind=End.ROUNDS_MOVED,
         args={"place": place, "early": early.text, "late": late.text},
         since=since,

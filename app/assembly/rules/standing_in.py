@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -18,7 +19,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=target,
-            gate=survey.gate_ahead(target),
+            gate=gate_ahead(survey, target),
             kind=End.STANDING_IN,
             args={"other": line.number, "do": line.step.do, "target": target.number},
             since=mark.at,

@@ -4,9 +4,11 @@ from collections.abc import Iterator
 
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
+from app.assembly.standing.inside import Inside
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.remembered import last_marked
-from app.assembly.standing.survey import Inside, Survey
+from app.assembly.standing.survey import Survey
 
 ID = "temporary-in"
 
@@ -19,7 +21,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         yield LooseEnd(
             rule=ID,
             line=line,
-            gate=survey.gate_ahead(line) if out else survey.next_gate,
+            gate=gate_ahead(survey, line) if out else survey.next_gate,
             kind=_kind(thing, out is not None),
             args={"words": thing.words, "since": thing.line, "key": thing.key},
             since=thing.since,

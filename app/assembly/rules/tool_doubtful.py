@@ -9,6 +9,7 @@ from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.readings import Reading
 from app.assembly.said.tools import TOOL, Tool
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.notation import NotationError, read_span
@@ -36,7 +37,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=said.kind,
                 args=said.args,
                 since=min(one.at for one in doubtful.values()),

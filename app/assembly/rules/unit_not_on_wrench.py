@@ -6,6 +6,7 @@ from app.assembly.build import Build
 from app.assembly.rules.rule import Rule
 from app.assembly.said.bolts import BoltTurn
 from app.assembly.standing.ends import End
+from app.assembly.standing.gates_ahead import gate_ahead
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import described_lines, turns_of
@@ -26,7 +27,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             yield LooseEnd(
                 rule=ID,
                 line=line,
-                gate=survey.gate_ahead(line),
+                gate=gate_ahead(survey, line),
                 kind=End.UNIT_NOT_ON_WRENCH,
                 args={"torque": first.torque, "wrench": first.wrench},
                 since=min(turn.at for turn in wrong.values()),

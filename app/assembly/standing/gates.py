@@ -10,6 +10,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.ends import Shutting
+from app.assembly.standing.gates_ahead import gate_lines
 from app.assembly.standing.loose_end import LooseEnd, planned
 from app.assembly.standing.survey import Survey
 
@@ -57,7 +58,7 @@ def _reasons(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> tuple[Sh
     for end in ends:
         if end.blocks and end.gate == gate.id:
             findings.setdefault(end.line.id, []).append(end)
-    lines = {line.id for line in survey.gate_lines(gate.id) if survey.open(line)} | set(findings)
+    lines = {line.id for line in gate_lines(survey, gate.id) if survey.open(line)} | set(findings)
     ordered = sorted((survey.build.by_id[id_] for id_ in lines), key=lambda line: line.position)
     return tuple(
         _shut(survey, line, findings.get(line.id, []), gate)

@@ -8,6 +8,7 @@ from app.assembly.lines import Line
 from app.assembly.said.deeds import EventName
 from app.assembly.said.marks import State
 from app.assembly.standing.gates import GateStanding
+from app.assembly.standing.waiting import own_waits
 from app.desk.pages.list_page import ListRow
 from app.desk.work import Work
 from app.sheet.rows import Run, frame_of
@@ -72,7 +73,7 @@ def _people(line: Line) -> str:
 
 
 def _waits(work: Work, line: Line) -> tuple[Run, ...]:
-    waits = [*work.survey.own_waits(line), *work.survey.waits(line)]
+    waits = [*own_waits(work.build, line), *work.survey.waits(line)]
     return (Run("Waits for ", "mind", bold=True), Run("; ".join(say(one.whole) for one in waits)))
 
 

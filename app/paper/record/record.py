@@ -9,8 +9,9 @@ from app.assembly.plan.steps import Fit
 from app.assembly.rules import loose_ends
 from app.assembly.said.marks import Mark, State
 from app.assembly.standing.gates import GateStanding, gate_standings
+from app.assembly.standing.inside import Inside
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import Inside, Judged, Survey
+from app.assembly.standing.survey import Judged, Survey
 from app.paper.pdf.items import MM, Item, Rule, Text, cut, right_aligned
 from app.paper.pdf.letters import Span, fitting_size, shortened, width_pt, words
 from app.paper.pdf.pen import Pen, write_pages

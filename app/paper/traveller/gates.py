@@ -5,8 +5,9 @@ from collections.abc import Iterable, Iterator
 from app.assembly.rules import concession_open
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.gates import GATE_LINE, GateStanding
+from app.assembly.standing.inside import Inside
 from app.assembly.standing.loose_end import LooseEnd
-from app.assembly.standing.survey import Inside, Survey
+from app.assembly.standing.survey import Survey
 from app.paper.pdf.items import MM, Drawing, Item, Text, line_of
 from app.paper.pdf.letters import Span, broken, fitting_size, sentence, shortened, width_pt, words
 from app.paper.pdf.strips import BASE, HALF, MIDDLE, WIDTH, Ground, Group, Strip, note_group

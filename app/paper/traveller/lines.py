@@ -8,6 +8,7 @@ from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
 from app.assembly.said.put_in import EXTRA, ExtraKind
 from app.assembly.said.second_look import SEEN
+from app.assembly.standing.inside import in_the_way
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.waits import WaitKind
 from app.paper.pdf.items import MM, TO_TICK, Bar, Drawing, Item, Text, cut, line_of
@@ -183,7 +184,7 @@ def _not_turned(survey: Survey, line: Line) -> list[Span]:
     # Behind the next gate it is told by the gate, which all that is in keeps shut.
     if line.step.turns is None or not survey.open(line) or line.position >= ahead:
         return []
-    things = "; ".join(thing.words for thing in survey.in_the_way(line))
+    things = "; ".join(thing.words for thing, _ in in_the_way(survey.build, survey.inside, line))
     spells = [say(one.said) for one in survey.waits(line) if one.said.kind is WaitKind.BETWEEN]
     inside = [Span("Nothing is turned while in:", 700), Span(sentence(things))] if things else []
     return inside + [span for text in spells for span in (Span("Not turned yet:", 700), Span(sentence(text)))]
