@@ -202,9 +202,9 @@ class Marking(QObject):
         action = TakeReading(line.id, place, text, self.work.initials, self.work.now(), turn, decimal_mark())
         if not self._do(action):
             self._view.write(text)
-        elif ask_how_read(self.asking(self.work), line, place, turn):
             return
-        elif self.work.survey.unread(line) and self._view.next_open_place():
+        more = bool(self.work.survey.unread(line)) and self._view.next_open_place()
+        if not ask_how_read(self.asking(self.work), line, place, turn) and more:
             self._view.write("")
 
     # --- figures, parts, decisions

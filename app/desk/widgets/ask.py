@@ -49,6 +49,7 @@ class AskPanel(QFrame):
         self._leave: Callable[[], None] | None = None
         self._inputs: dict[str, QLineEdit | QComboBox] = {}
         self._wanted: tuple[str, ...] = ()
+        self._answered = False
         self._title = QLabel(self)
         self._title.setWordWrap(True)
         self._note = QLabel(self)
@@ -108,6 +109,8 @@ class AskPanel(QFrame):
             self._grid.addWidget(label, row, 2 * column)
             self._grid.addWidget(widget, row, 2 * column + 1)
             self._inputs[field.key] = widget
+            label.show()  # a panel that asks the next question stands already, and shows nothing of itself
+            widget.show()
         self.show()
         self._wanted = tuple(field.key for field in fields if not field.optional)
         self.opened.emit()
@@ -145,6 +148,7 @@ class AskPanel(QFrame):
 
     def _entered(self) -> None:
         """Enter goes to the next field that still wants an answer, then keeps."""
+        self._answered = True
         asking = self.focusWidget()
         for key in self._wanted:
             field = self._inputs[key]
@@ -188,7 +192,9 @@ class AskPanel(QFrame):
         if event.key() == Qt.Key.Key_Escape:
             self.leave()
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            if not isinstance(self.focusWidget(), QLineEdit):  # a field has answered its Enter itself
+            # The Enter of a field comes here after it; by then the next question may stand here already.
+            answered, self._answered = self._answered, False
+            if not answered:
                 self._kept()
         else:
             super().keyPressEvent(event)
