@@ -11,6 +11,7 @@ from app.assembly.plan.steps import Measured
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Judged, Survey
 from app.assembly.standing.units import unit_at
+from app.sheet.meant import meant_items
 from app.sheet.rows import Run
 from app.sheet.sections import WORDS_PX, Item, Section
 from app.trade.notation import second, write_limits, write_magnitude
@@ -256,6 +257,7 @@ def grid_sections(survey: Survey, line: Line, chosen: GridCell | None) -> tuple[
         rows = [Item((Run(bounds.text, "text", bold=True),))]
         rows += [Item((Run(other, "text"),))] if other else []
         rows.append(Item((Run(bounds.source or "no source given", "quiet" if bounds.source else "stop"),)))
+        rows += meant_items(survey, line, bounds)
         sections.append(Section("Figure", tuple(rows)))
     if chosen is not None:
         sections.append(_in_hand(survey, line, chosen))

@@ -9,6 +9,7 @@ from app.assembly.said.parts import Holding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.sheet.draw.tokens import Token
+from app.sheet.meant import meant_items
 from app.sheet.rows import Run
 from app.sheet.sections import FIGURE_PX, LONG_PX, Item, Section, plain
 from app.trade.notation import second
@@ -59,6 +60,7 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
         return
     yield Section("Figure", (plain(bounds.text),), px=FIGURE_PX if len(bounds.text) <= LONG_FIGURE else LONG_PX)
     limits = bounds.own
+    yield Section("How it is meant", meant_items(survey, line, bounds))
     other = second(limits) if not bounds.parts else ""
     if other:
         yield Section("The same in the other system", (plain(other),))

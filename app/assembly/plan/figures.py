@@ -17,7 +17,7 @@ class Bounds:
 
     `parts` are the limits of kinds of places, or of what is worked out. `conditions` say how the figure is meant,
     `worn` is the limit of a worn part where it gives two, `programme` the tightening where it is more than a torque
-    and turns, `notes` how it was read.
+    and turns, `notes` how it was read, `width` where the width of a single figure is from.
     """
 
     text: str
@@ -28,6 +28,7 @@ class Bounds:
     worn: Limits | None = None
     programme: Programme | None = None
     notes: tuple[Note, ...] = ()
+    width: str = ""
 
     def limits_at(self, place: str) -> Limits | TorqueTurn:
         """The limits at a place: those of its kind (“in”, “top”) where the figure says such, else the figure's own."""

@@ -60,7 +60,7 @@ def _as_wide(bounds: Bounds, width: SaidWidth) -> Bounds:
     whole = (
         replace(limits, torque=_wide(limits.torque, width)) if isinstance(limits, TorqueTurn) else _wide(limits, width)
     )
-    return replace(bounds, limits=whole, parts=parts)
+    return replace(bounds, limits=whole, parts=parts, width=width.source)
 
 
 def _wide(limits: Limits, width: SaidWidth) -> Limits:

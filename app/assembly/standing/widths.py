@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
+from app.assembly.said.meant import WIDTH
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.verdicts import bounds_of, is_target
 from app.trade.figure import Target, Width
@@ -27,6 +28,13 @@ def target_of(build: Build, line: Line) -> Target | None:
         return None  # what is not read is not judged, and a torque with turns is only where the turns begin
     found = next((one for one in (bounds.own, *bounds.parts.values()) if is_target(one)), None)
     return _target(found) if found is not None else None
+
+
+def is_open(build: Build, line: Line) -> bool:
+    """Whether a line has a single figure that nobody has said a width of."""
+    width = build.facts.of(WIDTH).get((line.id, ""))
+    bounds = bounds_of(line.step.spec, build.facts.figures.get(line.id), build.sources)
+    return target_of(build, line) is not None and (width is None or bounds is None or width.figure != bounds.text)
 
 
 def _target(limits: Limits) -> Target:

@@ -8,14 +8,14 @@ from app.assembly.said.actions import Action, EnterFigure, SayUnder, SayWidth
 from app.assembly.standing.meant import meant_so
 from app.assembly.standing.units import figure_unit
 from app.assembly.standing.verdicts import under_in
-from app.assembly.standing.widths import offered, target_of
+from app.assembly.standing.widths import is_open, offered
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
 from app.trade.conditions import UNSAID, Answer
 from app.trade.notation import write_limits
 from app.trade.quantity import Limits
-from app.words.understood import bounds_understood
+from app.words.understood import Understood, bounds_understood, figure_understood
 
 _NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
 
@@ -35,8 +35,12 @@ def ask_figure(at: Asking, line: Line) -> None:
     figure = work.build.facts.figures.get(line.id)
     bounds, under = work.survey.bounds(line), under_in(work.build, line)
     hint = f"for example 0.04 to 0.07 {figure_unit(work.survey, line)}"
+
+    def understand(text: str) -> Understood:
+        return figure_understood(work.survey, line, text, decimal_mark())
+
     fields = [
-        Field("text", "Figure", bounds.text if bounds else "", hint=hint),
+        Field("text", "Figure", bounds.text if bounds else "", hint=hint, understand=understand),
         Field("source", "Where it is from", figure.source if figure else "", hint="manual, page, edition"),
     ]
     if line.reads:
@@ -63,8 +67,8 @@ def ask_figure(at: Asking, line: Line) -> None:
 def _ask_width(at: Asking, line: Line) -> bool:
     """Ask how far from a single figure is still right; whether it was asked."""
     work = at.work
-    bounds, target = work.survey.bounds(line), target_of(work.build, line)
-    if bounds is None or target is None or bounds.own.low is not None:
+    bounds = work.survey.bounds(line)
+    if bounds is None or not is_open(work.build, line):
         return False
     offers = [(one.name, one.width) for one in offered(work.build, line)]
     choices = [(name, f"{_span(width.low, width.high, bounds.own)}: {width.source}") for name, width in offers]

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import partial
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -18,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk.theme import Theme, font
+from app.words.understood import Understood
 
 Answers = Mapping[str, str]
 # More fields than this stand in two columns, so that the sheet above can still be seen.
@@ -26,7 +28,10 @@ MOST_IN_A_COLUMN = 5
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing asked: its key, label, what stands in it, and fixed choices if it has them."""
+    """One thing asked: its key, label, what stands in it, and fixed choices if it has them.
+
+    With `understand` it is said at once, while it is typed, what the text is taken for.
+    """
 
     key: str
     label: str
@@ -34,6 +39,7 @@ class Field:
     choices: tuple[tuple[str, str], ...] = ()
     hint: str = ""
     optional: bool = False
+    understand: Callable[[str], Understood] | None = None
 
 
 class AskPanel(QFrame):
@@ -129,7 +135,13 @@ class AskPanel(QFrame):
         edit = QLineEdit(field.value, self)
         edit.setPlaceholderText(field.hint)
         edit.returnPressed.connect(self._entered)
+        if field.understand is not None:
+            edit.textEdited.connect(partial(self._echo, field.understand))
         return edit
+
+    def _echo(self, understand: Callable[[str], Understood], text: str) -> None:
+        found = understand(text)
+        self._say(found.words, trouble=not found.good)
 
     def refuse(self, sentence: str) -> None:
         """Say why the answer was not taken; everything typed stays."""
