@@ -54,9 +54,9 @@ from app.assembly.standing.joints import described
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import bolts
 from app.exchange.plan_file import parse_plan
-from app.exchange.tables import shipped_tables
 from app.store.folder import LOCK
 from app.store.workshop import Arrow, Workshop
+from app.trade.shipped_tables import shipped_tables
 
 HERE = Path(__file__).resolve().parent
 PLAN = HERE.parent / "resources" / "plans" / "four-ohv.toml"

@@ -8,7 +8,7 @@ from app.assembly.deeds.decide import decide
 from app.assembly.deeds.undo import redo_of, undo_of
 from app.assembly.lines import Line
 from app.assembly.make import Blank, begin_build, make_blank
-from app.assembly.plan.steps import How, Measured, Plan
+from app.assembly.plan.steps import How, Measured, Plan, Spec
 from app.assembly.rules import RULES, loose_ends
 from app.assembly.rules.rule import Rule
 from app.assembly.said.actions import (
@@ -32,7 +32,9 @@ from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.exchange.plan_file import parse_plan
-from app.trade.quantity import BASE_UNITS, Kind, Limits
+from app.trade.envelope import kind_of_line
+from app.trade.quantity import BASE_UNITS, UNITS, Kind, Limits
+from app.trade.shipped_tables import shipped_envelopes
 
 EVENING = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
 
@@ -385,7 +387,7 @@ class Bench:
         if any(waiting.until is not None for waiting in self.survey.waits(line)):
             self.wait(hours=25)
         if self.survey.figure_missing(line):
-            self.figure(line.number, f"1 to 3 {line.step.spec.unit if line.step.spec else ''}")
+            self.figure(line.number, sound_figure(line.id, line.step.do, line.step.spec))
         self.fit_new(line)
         self.fill_in(line)
         if not self.survey.called_off(line):
@@ -416,6 +418,20 @@ class Bench:
                     self.read(line.number, good_value(self.survey, line, place.id), place.id, turn)
 
 
+def sound_figure(id_: str, do: str, spec: Spec | None) -> str:
+    """Limits of a size that such a line has, in its own unit."""
+    kind = Kind(spec.kind.value) if spec is not None else Kind.NUMBER
+    unit = spec.unit if spec is not None else ""
+    low, high = (UNITS[unit].from_base(end) if unit in UNITS else end for end in _typical(kind, id_, do, "", (1, 3)))
+    middle = (low + high) / 2
+    return f"{0.8 * middle:.4g} to {1.2 * middle:.4g} {unit}".strip()
+
+
+def _typical(kind: Kind, id_: str, do: str, part: str, otherwise: tuple[float, float]) -> tuple[float, float]:
+    row = shipped_envelopes().get(kind_of_line(kind, id_, do, part) or "")
+    return (row.typical_low, row.typical_high) if row is not None else otherwise
+
+
 def good_value(survey: Survey, line: Line, place: str = "") -> str:
     """A value in the middle of the line's figure, or a good answer to a finding; of a result, what makes one good."""
     spec = line.step.spec
@@ -441,7 +457,10 @@ def _part_of(line: Line, place: str, wanted: float) -> float:
     first = place.endswith(f" {measure.points[0]}")
     match measure.how:
         case How.DIFFERENCE:
-            return 50 + wanted if first else 50 / (len(measure.points) - 1)
+            assert line.step.spec is not None
+            kind, point = Kind(line.step.spec.kind.value), measure.points[-1]
+            whole = round(sum(_typical(kind, line.id, line.step.do, point, (50, 50))) / 2, 1)
+            return whole + wanted if first else whole / (len(measure.points) - 1)
         case How.SUM:
             return wanted / len(measure.points)
         case How.HALF:

@@ -17,13 +17,14 @@ from pypdf import PdfReader
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
+from app.assembly.plan.steps import Measured, Spec
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.cli.main import run
 from app.store.database import FILE
 from app.store.workshop import Workshop
 from tests.length import Sample
-from tests.plans import SMALL
+from tests.plans import SMALL, sound_figure
 from tests.workshops import JUST_NOW, put_workshop
 
 ROOT = Path(__file__).parents[1]
@@ -573,9 +574,7 @@ class Walk:
             self._quickly(line, value)
             return
         if line["spec"] == "":
-            self.do(
-                "spec", line["line"], f"1 to 3 {line['unit']}", "--source", "Maker's manual, 4th edition", "--by", "AB"
-            )
+            self.do("spec", line["line"], _sound(line), "--source", "Maker's manual, 4th edition", "--by", "AB")
         if line["reads"]:
             for turn in range(1, line["rounds"] + 1):
                 for place in line["places"]:
@@ -592,7 +591,7 @@ class Walk:
         places = {place: value(line, place) for place in line["places"]} if line["reads"] else {}
         actions: list[a.Action] = []
         if line["spec"] == "":
-            actions.append(a.EnterFigure(number, f"1 to 3 {line['unit']}", "Maker's manual, 4th edition", "AB", now))
+            actions.append(a.EnterFigure(number, _sound(line), "Maker's manual, 4th edition", "AB", now))
         for turn in range(1, line["rounds"] + 1):
             actions += [a.TakeReading(number, place, text, "AB", now, turn) for place, text in places.items()]
         actions.append(a.MarkLine(number, State.DONE, "AB", now, together=True))
@@ -613,6 +612,10 @@ class Walk:
             self._open = None
 
 
+def _sound(line: dict[str, Any]) -> str:
+    return sound_figure(line["step"], line["title"], Spec(Measured(line["kind"]), unit=line["unit"]))
+
+
 def _good(line: dict[str, Any], place: str) -> str:
     if line["kind"] == "text":
         return "as it should be"
@@ -620,10 +623,12 @@ def _good(line: dict[str, Any], place: str) -> str:
         return "oil" if "oil" in line["choices"] else str(line["choices"][0])
     if line["kind"] == "number":
         return "0"
+    low, high = (float(end) for end in _sound(line).removesuffix(f" {line['unit']}").split(" to "))
+    middle = (low + high) / 2
     if line["measure"] and line["measure"]["how"] == "difference":
         first = place.endswith(f" {line['measure']['points'][0]}")
-        return f"{52 if first else 50} {line['unit']}"
-    return "25 min" if line["step"] == "break-in-flat" else f"2 {line['unit']}"
+        return f"{50 + middle if first else 50:.4f} {line['unit']}"
+    return "25 min" if line["step"] == "break-in-flat" else f"{middle:.4g} {line['unit']}"
 
 
 def test_a_whole_build_from_bare_block_to_normal_use(cli: Cli, tmp_path: Path, request: pytest.FixtureRequest) -> None:

@@ -20,7 +20,7 @@ from app.cli.opening import list_values, open_build
 from app.cli.options import as_json, at, build_name, by, by_if_done, folder, line_number, preview
 from app.cli.saying import print_values, this_moment, verb
 from app.exchange.deeds import deed_values
-from app.exchange.tables import shipped_tables
+from app.trade.shipped_tables import shipped_tables
 from app.words.facts.bolts import bolt_values
 from app.words.facts.joints import joint_values
 from app.words.telling import Values

@@ -14,6 +14,8 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
 from app.assembly.said.actions import EnterFigure
+from app.assembly.standing.size_words import said_of
+from app.assembly.standing.sizes import doubtful
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.widths import offered, target_of
 from app.cli.doing import do, need, who
@@ -25,6 +27,7 @@ from app.trade.figure import Width
 from app.trade.notation import write_limits
 from app.trade.quantity import Limits
 from app.words.facts.figures import candidate_values
+from app.words.say import say
 from app.words.telling import Values
 from app.words.understood import bounds_understood
 
@@ -49,6 +52,9 @@ def _echo_figure(build: Build, line: Line) -> None:
     bounds = Survey(build, this_moment()).bounds(line)
     assert bounds is not None  # one was entered just now
     click.echo(f"  {bounds_understood(bounds)}")
+    for one in doubtful(Survey(build, this_moment()), line):
+        if one.place is None:
+            click.echo(f"  {say(said_of(one))}")
     if bounds.conditions != UNSAID and line.reads:
         click.echo(f"  judged are only readings that say so, or a line that does: `under {line.number} ...`")
     if target_of(build, line) is not None:

@@ -13,6 +13,8 @@ from app.assembly.said.phrase import phrase
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.lash_stops import is_lash
+from app.assembly.standing.size_words import said_of
+from app.assembly.standing.sizes import doubtful
 from app.assembly.standing.survey import Survey
 from app.cli.doing import do, said, who
 from app.cli.opening import list_values, open_build
@@ -21,6 +23,7 @@ from app.cli.saying import print_values, this_moment, verb
 from app.exchange import export_places as export
 from app.exchange.measuring_tables import growth_over_steel
 from app.trade.verdict import Verdict
+from app.words.say import say
 from app.words.telling import Values
 from app.words.understood import value_understood
 
@@ -68,6 +71,9 @@ def read(
     found = value_understood(survey, target, find_place(survey, target, place).id, value)
     if found.words:
         click.echo(f"  {found.words}")
+    for one in doubtful(survey, target):
+        if one.place is not None and one.place.id == find_place(survey, target, place).id:
+            click.echo(f"  {say(said_of(one))}")
     return 1 if judge and found.verdict is Verdict.OUT else 0
 
 

@@ -112,8 +112,8 @@ def _work(one: "Sum", *, as_json: bool, **typed: str) -> None:
 
 def _shelf() -> "Shelf":
     from app.exchange.measuring_tables import measuring_tables
-    from app.exchange.tables import shipped_tables
     from app.sheet.sums.sum import Shelf
+    from app.trade.shipped_tables import shipped_tables
 
     return Shelf(shipped_tables(), measuring_tables())
 

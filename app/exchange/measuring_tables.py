@@ -10,7 +10,6 @@ from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
-from app.exchange.tables import FOLDER, TableError, origin_of, read_toml
 from app.trade.measuring_tables import (
     ClearanceRow,
     CompressionKind,
@@ -27,6 +26,7 @@ from app.trade.measuring_tables import (
 )
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits
+from app.trade.shipped_tables import FOLDER, TableError, origin_of, read_toml
 from app.trade.tables import Origin
 from app.trade.uncertainty import USUAL_K, expanded, standard_from_limit
 

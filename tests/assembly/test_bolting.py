@@ -25,7 +25,7 @@ from app.assembly.standing.tightening import (
 )
 from app.assembly.standing.wrenches import wrench_sum
 from app.exchange.plan_file import PlanError, parse_plan
-from app.exchange.tables import shipped_tables
+from app.trade.shipped_tables import shipped_tables
 from app.words.say import say
 from tests.cases.story import Told, story
 from tests.plans import SMALL

@@ -175,6 +175,13 @@ STORIES = {
         blocks=False,
         places=("in1",),
     ),
+    "size-doubtful": Story(
+        "read-lash",
+        "close-bottom",
+        lambda b: b.read("read-lash", "20 mm", "in1"),
+        lambda b: b.read("read-lash", "0.20 mm", "in1"),
+        places=("in1",),
+    ),
     "rounds-moved": Story(
         "read-lash",
         "close-bottom",

@@ -16,9 +16,9 @@ from app.assembly.said.refusal import Refused
 from app.assembly.standing.joints import described
 from app.assembly.standing.tightening import joint_of
 from app.exchange.plan_file import read_plan
-from app.exchange.tables import shipped_tables
+from app.trade.shipped_tables import shipped_tables
 from app.words.say import say
-from tests.plans import Bench, good_value
+from tests.plans import Bench, good_value, sound_figure
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"
 SHIPPED = sorted(path.stem for path in PLANS.glob("*.toml"))
@@ -177,7 +177,7 @@ class Told(Bench):
     def _enter_figure(self, line: str) -> None:
         spec = self.line(line).step.spec
         if spec is not None and self.survey.figure_missing(self.line(line)):
-            self.figure(line, f"1 to 3 {spec.unit}")
+            self.figure(line, sound_figure(line, self.line(line).step.do, spec))
 
     def good(self, line: str, place: str = "") -> str:
         """A value in the middle of a line's figure."""

@@ -16,6 +16,7 @@ from tests.cases import (
     test_oil,
     test_orientation,
     test_parts,
+    test_sizes,
     test_time_away,
 )
 from tests.plans import Bench
@@ -71,6 +72,7 @@ STORY: dict[str, Callable[[], None]] = {
     "later-possible": test_time_away.test_what_was_put_off_for_a_part_says_so_when_the_part_is_there,
     "reading-missing": partial(test_oil.test_one_pump_bolt_without_its_value_keeps_the_pan_off, "four-ohv"),
     "reading-undecided": test_figures.test_torque_then_angle_has_no_one_number_and_says_that_it_cannot_decide,
+    "size-doubtful": test_sizes.test_a_point_in_the_wrong_place_is_asked_about_and_stands_until_it_is_said_to_be_so,
     "trial-only": test_parts.test_a_part_on_for_a_look_stays_on_the_list_until_it_is_off_or_final,
     "spec-empty": test_parts.test_flatness_by_daylight_is_no_reading,
     "follow-up-due": test_figures.test_a_retorque_falls_due_by_heat_cycle_and_distance,

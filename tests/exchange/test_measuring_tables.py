@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from app.exchange.measuring_tables import measuring_tables, read_measuring_tables
-from app.exchange.tables import FOLDER, TableError
 from app.trade.measuring_tables import MeasuringTables
+from app.trade.shipped_tables import FOLDER, TableError
 from app.trade.tables import Known
 
 NAMES = ("instruments", "expansion", "ring-gaps", "plug-torques", "health", "clearances")

@@ -18,13 +18,13 @@ from app.assembly.said.marks import TICK, State, Tick
 from app.assembly.standing.joints import described
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import joint_lines, joint_passes
-from app.exchange.tables import shipped_tables
 from app.paper.pdf.items import MM, Drawing, Rule, Text
 from app.paper.pdf.letters import width_pt
 from app.paper.pdf.strips import HALF, WIDTH, Group
 from app.paper.steps.bolts import step_groups, step_lines
 from app.paper.traveller.fields import marked_box
 from app.sheet.draw.marks import Frame
+from app.trade.shipped_tables import shipped_tables
 from tests.cases.story import shipped
 from tests.paper.builds import BEGUN, PLAN, Hand
 from tests.paper.reading import all_text, greys, ink_box_mm, page_texts, sizes_pt

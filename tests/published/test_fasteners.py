@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from app.exchange.tables import shipped_tables
 from app.trade.joint import (
     Sizes,
     allowed_preload_n,
@@ -44,6 +43,7 @@ from app.trade.preload import (
     torque_with_friction,
 )
 from app.trade.quantity import UNITS, Kind
+from app.trade.shipped_tables import shipped_tables
 from app.trade.stretch import Section, elongation_mm, stretch_from_turn_mm, tensile_stress_mpa, turn_for_stress_deg
 from app.trade.tables import Method, Series, find_head, find_strength
 from app.trade.thread_limits import external_limits, internal_limits

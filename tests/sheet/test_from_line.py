@@ -7,11 +7,11 @@ import pytest
 from app.assembly.plan.steps import BenchSum
 from app.assembly.said import actions as a
 from app.exchange.measuring_tables import measuring_tables
-from app.exchange.tables import shipped_tables
 from app.sheet.line_sum import sum_of
 from app.sheet.sums import SUMS
 from app.sheet.sums.from_line import fields_of
 from app.sheet.sums.sum import Answer, Shelf, Sum, SumError
+from app.trade.shipped_tables import shipped_tables
 from tests.cases.story import Told, story
 
 PLANS = Path(__file__).parents[2] / "resources" / "plans"

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.exchange.measuring_tables import measuring_tables
-from app.exchange.tables import shipped_tables
 from app.sheet.sums import SUMS
 from app.sheet.sums.sum import Ask, Missing, Shelf, Sum, SumError
+from app.trade.shipped_tables import shipped_tables
 
 SHELF = Shelf(shipped_tables(), measuring_tables())
 BY_ID = {one.id: one for one in SUMS}

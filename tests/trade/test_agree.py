@@ -6,7 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
 from app.trade.agree import (
     Fall,
     GapFault,
@@ -17,6 +16,7 @@ from app.trade.agree import (
     reach_differs,
     threads_differ,
 )
+from app.trade.shipped_tables import shipped_tables
 from app.trade.threads import thread_of_size
 
 TABLES = shipped_tables()

@@ -4,7 +4,6 @@ from collections.abc import Callable
 
 import pytest
 
-from app.exchange.tables import shipped_tables
 from app.trade.choices import (
     OWN_FIGURE,
     Choice,
@@ -14,6 +13,7 @@ from app.trade.choices import (
     tapped_choices,
     thread_choices,
 )
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Known, Tables, find_strength
 from app.trade.threads import read_thread
 

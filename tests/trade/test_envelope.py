@@ -12,7 +12,6 @@ from app import RESOURCES
 from app.assembly.plan.figures import read_figure
 from app.assembly.plan.steps import Step
 from app.exchange.plan_file import read_plan
-from app.exchange.tables import shipped_tables
 from app.trade.envelope import (
     Outside,
     Side,
@@ -26,6 +25,7 @@ from app.trade.envelope import (
 )
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind, Limits, TorqueTurn
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Envelope, Per, find_strength
 from app.trade.threads import read_thread
 

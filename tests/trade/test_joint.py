@@ -8,7 +8,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
 from app.trade.joint import (
     First,
     Joint,
@@ -32,6 +31,7 @@ from app.trade.joint import (
     which_first,
 )
 from app.trade.preload import Window
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import find_pressure_limits, find_strength
 from app.trade.threads import proof_load_n, read_thread, tensile_load_n
 

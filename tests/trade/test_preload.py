@@ -7,7 +7,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
 from app.trade.preload import (
     Coefficients,
     FactorRange,
@@ -40,6 +39,7 @@ from app.trade.preload import (
     torque_with_friction,
 )
 from app.trade.quantity import UNITS
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import FrictionClass, Method, find_strength
 from app.trade.threads import proof_load_n, read_thread
 

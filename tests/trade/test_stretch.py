@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
 from app.trade.quantity import UNITS
+from app.trade.shipped_tables import shipped_tables
 from app.trade.stretch import (
     STEEL_MPA,
     Answer,

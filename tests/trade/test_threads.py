@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
 from app.trade.quantity import UNITS
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Known, Series, ThreadSize, find_head, find_pressure_limits, find_strength
 from app.trade.thread_limits import external_limits, has_limits, internal_limits
 from app.trade.threads import (

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.exchange.tables import shipped_tables
+from app.trade.shipped_tables import shipped_tables
 from app.trade.threads import read_thread
 from app.trade.tightening import (
     NECK_LIMITS_MM,

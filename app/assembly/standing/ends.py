@@ -55,6 +55,9 @@ class End(Enum):
     RESULT_READ_AGAIN = "result-read-again"
     ROUNDS_MOVED = "rounds-moved"
     SECOND_LOOK_MISSING = "second-look-missing"
+    SIZE_OF_PART = "size-of-part"
+    SIZE_OUTSIDE = "size-outside"
+    SIZE_UNLIKE = "size-unlike"
     SOURCE_MISSING = "source-missing"
     SPEC_EMPTY = "spec-empty"
     STANDING_IN = "standing-in"
@@ -86,6 +89,9 @@ OWN_HARM = frozenset(
         End.FIGURE_CHOSEN_WEAK,
         End.FIGURE_CONTRADICTS,
         End.GAUGE_COARSE,
+        End.SIZE_OF_PART,
+        End.SIZE_OUTSIDE,
+        End.SIZE_UNLIKE,
         End.SOURCE_MISSING,
         End.TEMPORARY_LOST,
         End.TEMPORARY_SAID_IN,

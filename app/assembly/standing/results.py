@@ -3,7 +3,6 @@
 Nothing here is ever typed: a result follows its parts, and is judged by what the line's figure says of it.
 """
 
-import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -14,12 +13,12 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds
 from app.assembly.plan.places import Place
-from app.assembly.plan.steps import How, Measure, Measured
+from app.assembly.plan.steps import How, Measure
 from app.assembly.said.readings import Reading
 from app.assembly.standing.meant import meant_so
-from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_in, result_unit, true_size, under_in, unit_in_force
+from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_in, result_unit, true_size, under_in
 from app.trade.conditions import Answer
-from app.trade.notation import NotationError, read_quantity, write_limits, write_magnitude
+from app.trade.notation import write_limits, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.verdict import Verdict, judge
 
@@ -314,47 +313,3 @@ def width_of(limits: TorqueTurn | Limits | None) -> float | None:
     if not isinstance(limits, Limits) or limits.low is None or limits.high is None:
         return None
     return limits.high - limits.low
-
-
-# --- a value far from its neighbours
-
-# A point out of place makes ten times or a tenth; within these no two readings of one kind of place lie apart.
-_TIMES = 5.0
-# A length of some size differs from its neighbours by wear, not by a fifth of itself.
-_SIZE_MM, _SHARE = 5.0, 0.2
-
-
-def odd_one(build: Build, line: Line, place: str, turn: int, text: str, decimal: str) -> str:
-    """A question about a value far from its neighbours, "" where it is like them or there are fewer than two."""
-    spec = line.step.spec
-    if spec is None or spec.kind.value not in _QUANTITIES:
-        return ""
-    bounds = bounds_in(build, line)
-    unit = unit_in_force(line.step, bounds, place)
-    try:
-        typed = read_quantity(text, Kind(spec.kind.value), unit=unit or None, decimal=decimal).magnitude
-    except NotationError:
-        return ""  # refused in words when it is kept
-    others = _neighbours(build, line, place, turn)
-    middle = sorted(others)[len(others) // 2] if len(others) > 1 else 0.0
-    if middle <= 0 or typed <= 0:
-        return ""
-    ratio = typed / middle
-    far = ratio >= _TIMES or ratio <= 1 / _TIMES
-    off = spec.kind is Measured.LENGTH and middle > _SIZE_MM and abs(ratio - 1) > _SHARE
-    if not far and not off:
-        return ""
-    title = next((one.title for one in line.places if one.id == place), place)
-    how = f"{ratio:.0f} times" if ratio >= _TIMES else f"{1 / ratio:.0f} times less than" if far else "far from"
-    return f"{title}: {text} is {how} the others, {write_magnitude(middle, unit or 'mm')}. Is it so?"
-
-
-def _neighbours(build: Build, line: Line, place: str, turn: int) -> list[float]:
-    """What was read at the places of the same kind: those whose name differs in its number only."""
-    kind = re.sub(r"\d+", "", place)
-    readings = build.facts.readings.get(line.id, {})
-    return [
-        one.magnitude
-        for (where, round_), one in readings.items()
-        if where != place and round_ == turn and re.sub(r"\d+", "", where) == kind and one.magnitude is not None
-    ]

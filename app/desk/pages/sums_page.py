@@ -28,7 +28,6 @@ from app.desk.theme import PageTheme, Theme, font
 from app.desk.widgets.page_head import PageHead
 from app.desk.widgets.value_field import decimal_mark
 from app.exchange.measuring_tables import measuring_tables
-from app.exchange.tables import shipped_tables
 from app.sheet.draw.tokens import Token
 from app.sheet.line_sum import sum_of
 from app.sheet.rows import Run
@@ -36,6 +35,7 @@ from app.sheet.sections import Item, Section
 from app.sheet.sums import SUMS
 from app.sheet.sums.from_line import fields_of
 from app.sheet.sums.sum import Answer, Ask, Group, Missing, Shelf, Sum, SumError
+from app.trade.shipped_tables import shipped_tables
 
 if TYPE_CHECKING:
     from app.desk.desk import Desk

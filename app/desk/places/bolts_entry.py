@@ -18,8 +18,8 @@ from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
-from app.exchange.tables import shipped_tables
 from app.sheet.tighten import Coming
+from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Method, ThreadState
 
 if TYPE_CHECKING:

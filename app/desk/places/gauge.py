@@ -7,12 +7,14 @@ from datetime import datetime
 from app.assembly.lines import Line
 from app.assembly.said import actions as a
 from app.assembly.said.tools import TOOL
-from app.assembly.standing.results import odd_one
+from app.assembly.standing.size_words import said_of
+from app.assembly.standing.sizes import doubt_about
 from app.assembly.standing.tools import doubt_words, tool_of
 from app.desk.widgets.ask import Answers, AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
 from app.exchange.measuring_tables import growth_over_steel
+from app.words.say import say
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +45,14 @@ def ask_odd(
     ask: AskPanel, work: Work, line: Line, cell: tuple[str, int], text: str, keep: Callable[[str], bool]
 ) -> bool:
     """Ask about a value far from its neighbours, and say whether that was needed; `keep` takes what it reads."""
-    odd = odd_one(work.build, line, *cell, text, decimal_mark())
-    if odd:
+    where = next((one for one in line.places if one.id == cell[0]), None)
+    odd = doubt_about(work.survey, line, where, cell[1], text, decimal_mark()) if where is not None else None
+    if odd is not None:
         fields = (Field("text", "It reads", text),)
-        ask.ask(f"{line.number} {odd}", fields, lambda v: keep(v["text"]), button="It reads that")
-    return bool(odd)
+        ask.ask(
+            f"{line.number} {say(said_of(odd))}. Is it so?", fields, lambda v: keep(v["text"]), button="It reads that"
+        )
+    return odd is not None
 
 
 class Gauge:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from app.assembly.lines import Line
 from app.assembly.said.actions import Action, EnterFigure, SayUnder, SayWidth
 from app.assembly.standing.meant import meant_so
+from app.assembly.standing.size_words import said_of
+from app.assembly.standing.sizes import doubt_about_figure
 from app.assembly.standing.units import figure_unit
 from app.assembly.standing.verdicts import under_in
 from app.assembly.standing.widths import is_open, offered
@@ -15,6 +17,7 @@ from app.desk.work import Work
 from app.trade.conditions import UNSAID, Answer
 from app.trade.notation import write_limits
 from app.trade.quantity import Limits
+from app.words.say import say
 from app.words.understood import Understood, bounds_understood, figure_understood
 
 _NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
@@ -47,10 +50,17 @@ def ask_figure(at: Asking, line: Line) -> None:
         said = under.text if under else ""
         fields.append(Field("under", "How it is read", said, hint="hot, cold, at 2000 rpm, at 90 °C", optional=True))
 
+    asked: set[str] = set()
+
     def keep(answers: Mapping[str, str]) -> bool:
         now, text, source = work.survey.bounds(line), answers["text"].strip(), answers["source"].strip()
         figure = work.build.facts.figures.get(line.id)
         same = figure is not None and now is not None and (now.text, figure.source) == (text, source)
+        odd = None if same else doubt_about_figure(work.survey, line, text, decimal_mark())
+        if odd is not None and text not in asked:
+            asked.add(text)
+            at.ask.refuse(f"{say(said_of(odd))}. Enter once more keeps it as it is.")
+            return False
         if not same and not at.do(EnterFigure(line.id, text, source, work.initials, work.now(), decimal_mark())):
             return False
         said = under_in(work.build, line)

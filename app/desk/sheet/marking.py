@@ -8,6 +8,7 @@ from app.assembly.lines import Line
 from app.assembly.said.actions import Action, Concede, MarkLine, SayPart, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
+from app.desk.places.gauge import ask_odd
 from app.desk.sheet.figures import Asking, ask_figure, ask_how_read
 from app.desk.sheet.view import SheetView
 from app.desk.widgets.ask import AskPanel, Field
@@ -199,8 +200,14 @@ class Marking(QObject):
             return
         if not self.with_initials(lambda: self.write(place, turn, text)):
             return
-        action = TakeReading(line.id, place, text, self.work.initials, self.work.now(), turn, decimal_mark())
-        if not self._do(action):
+        work = self.work
+
+        def keep(said: str) -> bool:
+            return self._do(TakeReading(line.id, place, said, work.initials, work.now(), turn, decimal_mark()))
+
+        if ask_odd(self._ask, work, line, (place, turn), text, keep):
+            return
+        if not keep(text):
             self._view.write(text)
             return
         more = bool(self.work.survey.unread(line)) and self._view.next_open_place()

@@ -10,6 +10,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase
 from app.assembly.standing.ends import End, Outcome, Shutting
 from app.trade.conditions import Aspect
+from app.trade.envelope import Slip
 from app.words.say import Sentence, filled, told
 from app.words.times import day, moment, moment_of_year
 
@@ -93,6 +94,34 @@ def _reading_missing(old: tuple[str, ...], never: tuple[str, ...]) -> str:
 
 def _reading_out(values: tuple[str, ...], wanted: str) -> str:
     return f"Out: {', '.join(values)}; wanted {wanted or 'another answer'}"
+
+
+_SLIPS = {
+    Slip.TENFOLD: "ten times too large",
+    Slip.TENTH: "ten times too small",
+    Slip.HUNDREDFOLD: "a hundred times too large",
+    Slip.HUNDREDTH: "a hundred times too small",
+    Slip.UNIT: "in another unit",
+}
+
+
+def _size_outside(
+    place: str, text: str, low: str, high: str, slips: tuple[Slip, ...] = (), sizes: tuple[str, ...] = ()
+) -> str:
+    """A size its kind of line never has, and what was likely meant."""
+    what = f"{place} {text}".strip()
+    meant = " or ".join(f"{size} ({_SLIPS[slip]})" for slip, size in zip(slips[:2], sizes[:2], strict=True))
+    asked = f"; was {meant} meant?" if meant else ""
+    return f"{what} is no size for this on any engine, which is {low} to {high}{asked}"
+
+
+def _size_unlike(place: str, text: str, middle: str, times: float | None = None) -> str:
+    how = "far from"
+    if times is not None and times >= 2:
+        how = f"{times:.0f} times"
+    elif times is not None and times <= 0.5:
+        how = f"{1 / times:.0f} times less than"
+    return f"{place}: {text} is {how} the others, {middle}"
 
 
 def _of(of: tuple[Aspect, ...]) -> str:
@@ -206,6 +235,9 @@ WHY: dict[End, Sentence] = {
     End.RESULT_READ_AGAIN: "{other} was read again ({text}), and this was worked out before",
     End.ROUNDS_MOVED: "Moved between rounds: {place} read {early}, then {late}",
     End.SECOND_LOOK_MISSING: "Signed by {by}, no second look yet",
+    End.SIZE_OF_PART: "{place}: {text} is more than any part of {middle} can have",
+    End.SIZE_OUTSIDE: _size_outside,
+    End.SIZE_UNLIKE: _size_unlike,
     End.SOURCE_MISSING: "“{figure}” has no source",
     End.SPEC_EMPTY: "No figure to hold it against: the maker's has to be entered",
     End.STANDING_IN: "{other} only holds its place: {do}",
@@ -276,6 +308,9 @@ HARM: dict[End, str] = {
     End.RESULT_READ_AGAIN: "the figure in the record is of an engine that is not this one any more",
     End.ROUNDS_MOVED: "what moves while it is turned moves further while it runs",
     End.SECOND_LOOK_MISSING: "the same slip is made twice by the same eyes",
+    End.SIZE_OF_PART: "a slip of the pen stands in the record as if it were measured",
+    End.SIZE_OUTSIDE: "a slip of the pen stands in the record as if it were so",
+    End.SIZE_UNLIKE: "a slip of the pen, or one part unlike the others, goes in unseen",
     End.SOURCE_MISSING: "a figure from nowhere may be for another engine, unit or lubricant",
     End.SPEC_EMPTY: "it is set to a guess",
     End.STANDING_IN: "the stand-in is run as the real thing",
@@ -348,6 +383,9 @@ CLEARS: dict[End, Sentence] = {
     End.RESULT_READ_AGAIN: "Look at {number} again: mark it so, and sign it off with what is true now",
     End.ROUNDS_MOVED: "Find out why, set it again, and read {number} once more over all rounds",
     End.SECOND_LOOK_MISSING: "Somebody else looks at {number}, or you in a later session, first reading hidden",
+    End.SIZE_OF_PART: "Read {number} again there, or say in writing that it is so",
+    End.SIZE_OUTSIDE: "Write {number} as it is meant, or say in writing that it is so",
+    End.SIZE_UNLIKE: "Read {number} again there, or say in writing that it is so",
     End.SOURCE_MISSING: "Enter the figure of {number} again and say where it is from",
     End.SPEC_EMPTY: "Enter the figure of {number} with its source",
     End.STANDING_IN: "Do {target} for good",
@@ -450,6 +488,7 @@ RULES: dict[str, tuple[str, str]] = {
     "result-stale": ("Worked out before a change", "A ratio or a clearance is of the parts that were there."),
     "rounds-moved": ("Moved between rounds", "A value counts once it is read the same again after turning over."),
     "second-look-missing": ("Second look missing", "One pair of eyes sees what it expects."),
+    "size-doubtful": ("Odd size", "A point in the wrong place reads like any other number."),
     "source-missing": ("Figure without source", "Know where each figure came from, and how far to trust it."),
     "spec-empty": ("Figure missing", "A clearance or torque from memory belongs to another engine."),
     "standing-in": ("Only a stand-in", "Bolts “to hold”, checking springs and caps look finished."),

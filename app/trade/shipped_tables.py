@@ -57,6 +57,12 @@ def shipped_tables() -> Tables:
     return read_tables(FOLDER)
 
 
+@cache
+def shipped_envelopes() -> Mapping[str, Envelope]:
+    """The envelopes that ship with the program by their id, read without the other tables; raises TableError."""
+    return {row.id: row for row in _rows(FOLDER / "envelope.toml", Envelope)}
+
+
 def read_tables(folder: Path) -> Tables:
     """Read and check the tables in a folder; raises TableError naming the file and the row of the first fault."""
     return Tables(

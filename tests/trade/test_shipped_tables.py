@@ -7,8 +7,8 @@ from typing import Any
 
 import pytest
 
-from app.exchange.tables import FOLDER, TableError, read_tables, shipped_tables
 from app.trade.quantity import UNITS
+from app.trade.shipped_tables import FOLDER, TableError, read_tables, shipped_tables
 from app.trade.tables import Known, Tables, ThreadState, find_pressure_limits, find_strength
 
 TABLES = shipped_tables()
