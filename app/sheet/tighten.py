@@ -21,6 +21,7 @@ from app.assembly.standing.tightening import (
     passes,
     pattern_of,
     stretch_window,
+    written_for,
 )
 from app.assembly.standing.tools import tool_of
 from app.assembly.standing.wrenches import WrenchSum, adapter_of, choices, wrench_sum
@@ -152,7 +153,7 @@ def _mark(bolt: Bolt, here: str) -> BoltMark:
 
 def _state_words(survey: Survey, line: Line) -> str:
     joint = joint_of(survey.build, line)
-    written = (joint.said("written_for") if joint else "") or (line.step.spec.state if line.step.spec else "")
+    written = written_for(survey, line)
     used = joint.said("state") if joint else ""
     if used and written and used != written and not written.startswith("as "):
         return f"written for {written} threads, here {used}"

@@ -235,3 +235,29 @@ def test_a_torque_that_falls_with_nothing_slackened_is_asked_about() -> None:
     told = story("four-ohv", before="torque-rocker-posts")
     with refused("nothing slackened"):
         told.figure("torque-rocker-posts", "60 N·m; 30 N·m; 90°")
+
+
+# --- facts of one place, held against each other
+
+
+@pytest.mark.parametrize("text", ["7/16-20", "M10x1.25", "3/8 x 16", "1/8 NPT", "at most 7/16-20"])
+def test_a_thread_where_a_length_is_wanted_is_recognised_as_one(text: str) -> None:
+    told = story("four-ohv", before="end-float")
+    with refused("is a thread, not a length" if not text.startswith("at") else ""):
+        told.figure("end-float", text)
+
+
+def test_the_threads_a_figure_is_for_are_held_against_those_here() -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    told.figure("torque-rocker-posts", "25 N·m dry")
+    told.joint("torque-rocker-posts", thread="M8x1.25", strength="8.8", state="oiled")
+    assert "torque-rocker-posts" in told.found("threads-differ")
+    told.figure("torque-rocker-posts", "25 N·m oiled")
+    assert told.found("threads-differ") == []
+
+
+@pytest.mark.parametrize("passes_", ["60 N·m, 40 N·m, 82 N·m", "70 %, 50 %, 100 %"])
+def test_passes_that_do_not_rise_are_refused(passes_: str) -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    with refused("is not more than"):
+        told.joint("torque-rocker-posts", passes=passes_)

@@ -53,11 +53,14 @@ def test_one_valve_sinks_into_its_seat() -> None:
 
 
 def test_four_thousandths_per_inch_is_no_gap() -> None:
-    """D-21: 3 to 4 thou per inch of bore, filed as the gap itself."""
+    """D-21: 3 to 4 thou per inch of bore, entered and filed as the gap itself."""
     told = story(before="ring-gaps")
-    told.figure("ring-gaps", "top: at least 0.08 mm; second: at least 0.08 mm; oil: at least 0.08 mm")
     told.figure("measure-bores", "80 to 90 mm")
     told.read("measure-bores", "86.00 mm", "1 top along")
+    told.figure("ring-gaps", "top: at least 0.08 mm; second: at least 0.08 mm; oil: at least 0.08 mm")
+    told.holds("gap-per-inch", "ring-gaps", "close-bottom")
+    told.figure("ring-gaps", "top: at least 0.34 mm; second: at least 0.34 mm; oil: at least 0.34 mm")
+    assert told.found("gap-per-inch") == []
     told.read("ring-gaps", "0.10 mm", "1-top")
     told.holds("gap-per-inch", "ring-gaps", "close-bottom")
     told.read("ring-gaps", "0.36 mm", "1-top")

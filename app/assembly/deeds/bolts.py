@@ -38,6 +38,7 @@ from app.assembly.standing.tightening import (
 )
 from app.assembly.standing.units import unit_at
 from app.assembly.standing.waits import NotYet
+from app.trade.agree import first_fall
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, Quantity
 from app.trade.stretch import Answer, Attempt, TwoSided, accept
@@ -215,8 +216,14 @@ def _check_passes(survey: Survey, line: Line, said: JointSaid) -> None:
     except NotationError as error:
         raise Refused(phrase(RefusalKind.PASSES_UNREADABLE, line=line.number, matter=str(error))) from error
     shares = [one.magnitude for one in found if one.kind is Kind.SHARE]
-    if shares and (shares != sorted(shares) or shares[-1] != 100 or shares[0] <= 0):
+    if shares and (shares[-1] != 100 or shares[0] <= 0):
         raise Refused(phrase(RefusalKind.SHARES_RISE, line=line.number))
+    for kind in (Kind.SHARE, Kind.TORQUE):
+        each = [one for one in found if one.kind is kind]
+        fall = first_fall([one.magnitude for one in each]) if all(one.magnitude > 0 for one in each) else None
+        if fall is not None:
+            before, after = each[fall.number - 2].text, each[fall.number - 1].text
+            raise Refused(phrase(RefusalKind.PASSES_FALL, line=line.number, before=before, after=after))
 
 
 def _check_window(line: Line, said: JointSaid) -> None:

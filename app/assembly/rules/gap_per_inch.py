@@ -1,7 +1,9 @@
 """A ring gap so small that a figure per inch of bore was read as the gap itself."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
+from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
 from app.assembly.rules.rule import Rule
 from app.assembly.standing.ends import End
@@ -16,32 +18,41 @@ _LEAST_BORE_MM = 25.0
 
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
-    """One loose end for each line of ring gaps with one that cannot be meant."""
+    """One loose end for each line of ring gaps with a gap, or a figure for it, that cannot be meant."""
     lines = [line for line in survey.build.lines if line.step.places == _RINGS and line.reads]
-    lines = [line for line in lines if survey.build.facts.readings.get(line.id)]
+    facts = survey.build.facts
+    lines = [line for line in lines if facts.readings.get(line.id) or line.id in facts.figures]
     bore = _bore_mm(survey) if lines else None
     if bore is None:
         return
-    from app.trade.clearances import per_inch_fault  # with its tables, wanted only where rings are measured
-
     for line in lines:
-        readings = survey.build.facts.readings[line.id]
-        faults = {
-            place: fault
-            for (place, _), one in readings.items()
-            if one.magnitude and one.magnitude > 0 and (fault := per_inch_fault(one.magnitude, bore))
-        }
-        since = max(one.at for one in readings.values())
-        if faults and not survey.taken_on(line, ID, since):
+        found = list(_faults(survey, line, bore))
+        since = max((at for _, _, at in found), default=survey.now)
+        if found and not survey.taken_on(line, ID, since):
             yield LooseEnd(
                 rule=ID,
                 line=line,
                 gate=gate_ahead(survey, line),
                 kind=End.GAP_PER_INCH,
-                args={"text": next(iter(faults.values()))},
+                args={"text": found[0][1]},
                 since=since,
-                places=tuple(faults),
+                places=tuple(place for place, _, _ in found if place),
             )
+
+
+def _faults(survey: Survey, line: Line, bore: float) -> Iterator[tuple[str, str, datetime]]:
+    """The place ("" for the figure), what is the matter there, and since when."""
+    from app.trade.clearances import per_inch_fault  # with its tables, wanted only where rings are measured
+
+    figure, bounds = survey.build.facts.figures.get(line.id), survey.bounds(line)
+    if figure is not None and bounds is not None:
+        ends = [end for one in (bounds.own, *bounds.parts.values()) for end in (one.low, one.target, one.high) if end]
+        fault = next((found for end in ends if end > 0 and (found := per_inch_fault(end, bore))), None)
+        if fault is not None:
+            yield "", fault, figure.at
+    for (place, _), one in survey.build.facts.readings.get(line.id, {}).items():
+        if one.magnitude and one.magnitude > 0 and (fault := per_inch_fault(one.magnitude, bore)):
+            yield place, fault, one.at
 
 
 def _bore_mm(survey: Survey) -> float | None:

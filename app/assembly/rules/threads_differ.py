@@ -17,7 +17,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
     for line, said in described_lines(survey):
         from app.assembly.standing.joints import states_differ  # wanted only where a joint is described
 
-        states = states_differ(said, line.step.spec.state if line.step.spec else "")
+        states = states_differ(survey, line)
         if states is None or survey.taken_on(line, ID, said.at):
             continue
         written, used = states

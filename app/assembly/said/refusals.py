@@ -81,6 +81,7 @@ class RefusalKind(Enum):
     OLDER_THAN_THE_MARK = auto()
     ORDER_NAMES_EACH_ONCE = auto()
     OUT_OF_LIMITS = auto()
+    PASSES_FALL = auto()
     PASSES_UNREADABLE = auto()
     PUT_OFF_BEFORE_EARLIER = auto()
     PUT_OFF_PAST_GATE = auto()

@@ -13,7 +13,7 @@ from app.assembly.said.joints import JointSaid, TakenFrom
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.tightening import Pass, described_lines, joint_key, passes
+from app.assembly.standing.tightening import Pass, described_lines, joint_key, joint_of, passes, written_for
 from app.trade.joint import (
     Joint,
     Limit,
@@ -133,11 +133,12 @@ def state_of(text: str) -> ThreadState | None:
     return STATES.get(text.strip())
 
 
-def states_differ(said: JointSaid | None, spec_state: str) -> tuple[str, str] | None:
-    """The thread state a figure was written for and the one in use, where both are known and differ."""
+def states_differ(survey: Survey, line: Line) -> tuple[str, str] | None:
+    """The thread state a line's figure was written for and the one in use, where both are known and differ."""
+    said = joint_of(survey.build, line)
     if said is None:
         return None
-    written, used = said.said("written_for") or spec_state, said.said("state")
+    written, used = written_for(survey, line), said.said("state")
     if state_of(written) is None or state_of(used) is None or state_of(written) is state_of(used):
         return None
     return written, used

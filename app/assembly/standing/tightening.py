@@ -19,6 +19,7 @@ from app.assembly.said.joints import JOINT, JointSaid
 from app.assembly.said.kinds import Subject
 from app.assembly.said.marks import State
 from app.assembly.standing.survey import Survey
+from app.trade.conditions import UNSAID, Threads
 from app.trade.notation import read_limits, write_limits, write_magnitude, write_step, write_turn
 from app.trade.pattern import Pattern, circle, from_list, spiral
 from app.trade.programme import Angle, Programme, Slacken, Step, Stretch, Torque, Wait
@@ -125,6 +126,17 @@ def joint_of(build: Build, line: Line) -> JointSaid | None:
     """What was said of the joint, or None."""
     found = build.facts.get(Subject(JOINT, joint_key(line)))
     return found if isinstance(found, JointSaid) else None
+
+
+def written_for(survey: Survey, line: Line) -> str:
+    """The thread state a line's figure was written for: as was said, as the figure itself says, or as its plan does."""
+    joint, bounds = joint_of(survey.build, line), survey.bounds(line)
+    if joint is not None and joint.said("written_for"):
+        return joint.said("written_for")
+    meant = bounds.conditions if bounds is not None else UNSAID
+    if meant.threads is not Threads.UNKNOWN:
+        return meant.lubricant if meant.threads is Threads.COMPOUND and meant.lubricant else meant.threads.value
+    return line.step.spec.state if line.step.spec is not None else ""
 
 
 def joint_lines(build: Build, line: Line) -> tuple[Line, ...]:

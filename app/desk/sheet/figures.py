@@ -36,6 +36,7 @@ def ask_figure(at: Asking, line: Line) -> None:
     """Ask for the figure of a line and where it is from; then for what it leaves unsaid."""
     work = at.work
     figure = work.build.facts.figures.get(line.id)
+    source = figure.source if figure is not None else _last_source(work)
     bounds, under = work.survey.bounds(line), under_in(work.build, line)
     hint = f"for example 0.04 to 0.07 {figure_unit(work.survey, line)}"
 
@@ -44,7 +45,7 @@ def ask_figure(at: Asking, line: Line) -> None:
 
     fields = [
         Field("text", "Figure", bounds.text if bounds else "", hint=hint, understand=understand),
-        Field("source", "Where it is from", figure.source if figure else "", hint="manual, page, edition"),
+        Field("source", "Where it is from", source, hint="manual, page, edition"),
     ]
     if line.reads:
         said = under.text if under else ""
@@ -72,6 +73,12 @@ def ask_figure(at: Asking, line: Line) -> None:
 
     said = f"{bounds_understood(bounds)}. " if bounds else ""
     at.ask.ask(f"{line.number} Figure: {line.step.do}", tuple(fields), keep, note=said + _NOTE)
+
+
+def _last_source(work: Work) -> str:
+    """Where the figure entered last is from: figures come from one page after the other."""
+    last = max(work.build.facts.figures.values(), key=lambda one: one.at, default=None)
+    return last.source if last is not None else ""
 
 
 def _ask_width(at: Asking, line: Line) -> bool:

@@ -129,7 +129,22 @@ _MOST_SETTLED = 3
 @lru_cache(maxsize=4096)
 def _read(text: str, kind: Kind, unit: str | None, decimal: str, scale: bool = False) -> _Found:
     check_length(text, kind)
+    if kind is Kind.LENGTH and _MAYBE_THREAD.search(text):
+        _refuse_thread(text)
     return _settled(text, kind, unit, decimal, scale, _MOST_SETTLED)
+
+
+# What only a thread has; cheap to look for, since every length that is read passes here.
+_MAYBE_THREAD = re.compile(
+    r"/[0-9]+\s*(?:-|x|×|B|N|U)|^\s*(?:#|M[0-9]|G\s*[0-9]|Rp?c?\s*[0-9])|UN|BS|NPT", re.IGNORECASE
+)
+
+
+def _refuse_thread(text: str) -> None:
+    from app.trade.threads import looks_like_thread  # with its tables of forms, wanted only where it may be one
+
+    if looks_like_thread(text):
+        raise NotationError(f"“{short(text)}” is a thread, not a length: write it where the joint or hole asks for it.")
 
 
 def _settled(text: str, kind: Kind, unit: str | None, decimal: str, scale: bool, left: int) -> _Found:

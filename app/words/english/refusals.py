@@ -142,6 +142,7 @@ TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
             "{line} is out of limits ({values}): read it again when it is put right, mark it Stopped, or "
             "decide in writing to go on."
         ),
+        R.PASSES_FALL: "{line}, passes: {after} is not more than {before} before it: look the figures up again.",
         R.PASSES_UNREADABLE: "{line}, passes: {matter}",
         R.PUT_OFF_BEFORE_EARLIER: "{line} cannot be put off to before {before}: that line comes earlier.",
         R.PUT_OFF_PAST_GATE: "{line} keeps “{gate}” shut and cannot be put off past it; choose a line up to {last}.",
