@@ -9,6 +9,7 @@ import pytest
 
 import app.assembly.rules as package
 from app.assembly.rules import RULES
+from app.assembly.said.actions import DescribeHole
 from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
@@ -106,6 +107,13 @@ BY_ANGLE = BOLTED.replace(
     'tightening = { kind = "torque, then angle" }\nspec = { kind = "angle", limits = "90 to 94°", source = "practice" }'
     '\n\n[[stages.steps]]\nid = "end-float"',
 ).replace('do = "Torque the mains"', 'do = "Torque the mains"\nfixed = "mains"')
+
+
+AT_STUDS = BOLTED.replace('do = "Torque the mains"\nplaces = "mains"', 'do = "Torque the mains"\nplaces = "studs"')
+
+
+def _stud_hole(thread: str) -> Callable[[Told], object]:
+    return lambda b: b.act(DescribeHole("studs", "2", "AB", b.now, thread=thread))
 
 
 def _figured(figure: str, **joint: str) -> Callable[[Told], object]:
@@ -443,6 +451,15 @@ STORIES = {
         "crank",
         _in_turn(lambda b: b.work("fill-oil"), lambda b: b.mark("crank-bolt", State.STARTED)),
         lambda b: (b.read("prime", "350 kPa"), b.done("prime")),
+    ),
+    # M10x1.25 in a hole of M10x1.5 starts by hand and binds (common practice).
+    "hole-differs": Story(
+        "torque-mains",
+        "close-bottom",
+        _in_turn(lambda b: b.joint("torque-mains", thread="M10x1.25", strength="8.8"), _stud_hole("M10x1.5")),
+        _stud_hole("M10x1.25 - 6H"),
+        places=("2",),
+        plan=AT_STUDS,
     ),
     "hole-unsealed": Story(
         "seal-studs",

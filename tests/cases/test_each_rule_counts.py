@@ -44,6 +44,7 @@ STORY: dict[str, Callable[[], None]] = {
     "stud-refused": partial(test_bolts.test_a_stud_by_torque_and_stretch, "98 N·m", "0.40 mm"),
     "angle-first": test_bolts.test_turned_without_its_torque,
     "not-primed": partial(test_oil.test_nothing_is_cranked_or_started_on_a_pump_nobody_drove, "four-ohv"),
+    "hole-differs": test_sizes.test_a_bolt_longer_than_its_hole_is_told_before_it_bottoms,
     "hole-unsealed": partial(
         test_parts.test_a_hole_that_opens_into_something_takes_sealant_or_the_engine_does_not_close, "oil"
     ),

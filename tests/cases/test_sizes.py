@@ -2,6 +2,7 @@
 
 import pytest
 
+from app.assembly.said import actions as a
 from app.assembly.standing.sizes import doubt_about, doubt_about_figure, doubtful
 from app.trade.envelope import Outside
 from app.trade.odd import Odd
@@ -89,3 +90,14 @@ def test_what_is_typed_is_asked_about_before_it_is_kept() -> None:
     assert isinstance(found.why, Outside)
     assert doubt_about_figure(told.survey, line, "0.05 to 0.15") is None
     assert doubt_about_figure(told.survey, line, "soon") is None
+
+
+def test_a_bolt_longer_than_its_hole_is_told_before_it_bottoms() -> None:
+    """22 mm of thread in a hole 20 mm deep: it feels tight and clamps nothing (common practice)."""
+    told = story("four-ohc", before="torque-head-first")
+    told.joint("torque-head-first", thread="M10x1.5", strength="10.9", engagement="22 mm")
+    told.act(a.DescribeHole("head-bolts", "head 3", "AB", told.now, depth="20 mm"))
+    assert told.found("hole-differs") == ["torque-head-first"]
+    assert "they bottom before they clamp" in told.said("hole-differs")[0]
+    told.act(a.DescribeHole("head-bolts", "head 3", "AB", told.now, depth="26 mm"))
+    assert told.found("hole-differs") == []

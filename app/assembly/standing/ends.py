@@ -30,6 +30,8 @@ class End(Enum):
     HEAT_READ = "heat-read"
     HOLD_OPEN = "hold-open"
     HOLE_OPEN = "hole-open"
+    HOLE_OTHER_THREAD = "hole-other-thread"
+    HOLE_SHALLOW = "hole-shallow"
     HOLE_UNSEALED = "hole-unsealed"
     LASH_ALONE = "lash-alone"
     LATER_PAST = "later-past"

@@ -9,6 +9,7 @@ from app.assembly.said.findings import Disposition
 from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase
 from app.assembly.standing.ends import End, Outcome, Shutting
+from app.trade.agree import ThreadFault
 from app.trade.conditions import Aspect
 from app.trade.envelope import Slip
 from app.words.say import Sentence, filled, told
@@ -124,6 +125,17 @@ def _size_unlike(place: str, text: str, middle: str, times: float | None = None)
     return f"{place}: {text} is {how} the others, {middle}"
 
 
+_HOW_THREADS = {
+    ThreadFault.HAND: "one is left-handed",
+    ThreadFault.GOES_IN: "it starts by hand, and then binds or strips",
+    ThreadFault.OTHER: "it is another thread",
+}
+
+
+def _hole_other_thread(hole: str, thread: str, bolt: str, how: ThreadFault) -> str:
+    return f"{hole} is {thread}, and the bolts are {bolt}: {_HOW_THREADS[how]}"
+
+
 def _of(of: tuple[Aspect, ...]) -> str:
     return " and ".join(_ASPECTS[one] for one in of)
 
@@ -208,6 +220,8 @@ WHY: dict[End, Sentence] = {
     End.HEAT_READ: "{number} is for a {heat} engine, and {text} was read at {celsius:g} °C",
     End.HOLD_OPEN: "Hold, {state}: nothing after it can be signed off",
     End.HOLE_OPEN: "{count} of {title} not closed, and {hiding} hides them",
+    End.HOLE_OTHER_THREAD: _hole_other_thread,
+    End.HOLE_SHALLOW: "{hole} is {depth} deep, and the bolts reach {reach} in: they bottom before they clamp",
     End.HOLE_UNSEALED: "No sealant in {places}, open or not known to be blind",
     End.LASH_ALONE: "Since {first} {moved} on its own",
     End.LATER_PAST: "Put off to before {before}, and that is {state}",
@@ -284,6 +298,8 @@ HARM: dict[End, str] = {
     End.HEAT_READ: "valves set by the wrong figure burn, or clatter their faces away",
     End.HOLD_OPEN: "it can't be checked later",
     End.HOLE_OPEN: "oil or coolant finds the hole nobody sees",
+    End.HOLE_OTHER_THREAD: "the thread pulls, and the joint lets go",
+    End.HOLE_SHALLOW: "the bolt feels tight and clamps nothing, or cracks the casting",
     End.HOLE_UNSEALED: "oil or coolant weeps along the thread, and only a strip cures it",
     End.LASH_ALONE: "a seat sinks, a lobe wears or a nut turns, and it goes on",
     End.LATER_PAST: "it was to be done by now",
@@ -359,6 +375,8 @@ CLEARS: dict[End, Sentence] = {
     End.HEAT_READ: "Enter the figure for that heat, or let it come to its own and read {number} again",
     End.HOLD_OPEN: "Mark {number} Done with what it asks for, or go on anyway in writing",
     End.HOLE_OPEN: "Close each and tick it at {number}; count out must equal count in",
+    End.HOLE_OTHER_THREAD: "Put the hole or the bolt of {number} right, where it was written or where it is",
+    End.HOLE_SHALLOW: "Take a shorter bolt at {number}, deepen the hole, or put right what was written",
     End.HOLE_UNSEALED: "Seal them and mark {number} Done, or find them blind",
     End.LASH_ALONE: "Look at the valve, its adjuster and its lobe, and read {last} again",
     End.LATER_PAST: "Do {number} now, and look at what {before} covered",
@@ -461,6 +479,7 @@ RULES: dict[str, tuple[str, str]] = {
     "gauge-coarse": ("Gauge too coarse", "With a doubt of half the band or more no reading can conform (ISO 14253-1)."),
     "heat-differs": ("Cold figure, hot engine", "Cold or hot is part of a figure; neither follows from the other."),
     "hold-open": ("Hold open", "A hold stands where a slip can't be seen or mended any more."),
+    "hole-differs": ("Hole and bolt differ", "Two threads may start by hand and still not be one."),
     "hole-open": ("Hole not closed", "A plug taken out is an item that must be closed again; unknown counts as open."),
     "hole-unsealed": ("Open hole not sealed", "A stud in a hole that opens to oil or coolant leaks along its thread."),
     "lash-alone": ("One valve moves alone", "Wear moves all valves alike; one alone has its own reason."),
