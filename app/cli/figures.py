@@ -25,7 +25,7 @@ from app.cli.saying import this_moment, verb
 from app.trade.conditions import UNSAID
 from app.trade.figure import Width
 from app.trade.notation import write_limits
-from app.trade.quantity import Limits
+from app.trade.quantity import SYSTEMS, Limits
 from app.words.facts.figures import candidate_values
 from app.words.say import say
 from app.words.telling import Values
@@ -94,6 +94,19 @@ def width(folder: Path, build_name: str, line: str, text: str, source: str, by: 
 def under(folder: Path, build_name: str, line: str, text: str, by: str, at: datetime | None) -> None:
     """Say how all is read on a line: hot, cold, at 90 °C, at 2000 rpm; “” takes it back."""
     do(folder, build_name, lambda when: a.SayUnder(line, text, by, when), at)
+
+
+@click.command()
+@folder
+@build_name
+@click.argument("system", type=click.Choice([*SYSTEMS, "plan"]))
+@by
+@at
+@verb
+def units(folder: Path, build_name: str, system: str, by: str, at: datetime | None) -> None:
+    """Say which units come first where no figure says any: metric, inch, or the plan's own."""
+    said = "" if system == "plan" else system
+    do(folder, build_name, lambda when: a.PreferUnits(said, by, when), at)
 
 
 TRUSTS = {one.name.lower().replace("_", "-"): one for one in Trust}

@@ -44,6 +44,7 @@ VERBS = {
         "Say how far from a line's single figure is still right: “± 4 %”, “6 to 8 thou”, an offer or a tool by name.",
     ),
     "under": Known("figures", "Say how all is read on a line: hot, cold, at 90 °C, at 2000 rpm; “” takes it back."),
+    "units": Known("figures", "Say which units come first where no figure says any: metric, inch, or the plan's own."),
     "source": Known(
         "figures", "Put a figure beside the others for a line, or choose one of them; with neither, list them."
     ),

@@ -18,7 +18,7 @@ from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.units import unit_at
+from app.assembly.standing.units import figure_unit, unit_at
 from app.assembly.standing.waiting import open_time_ends
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
@@ -371,7 +371,7 @@ def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:
         return SpecCell("", spec.limits or spec.note, strong=False) if spec.limits or spec.note else None
     bounds = survey.bounds(line)
     if bounds is None:
-        return SpecCell("maker's figure", f"? {spec.unit}", strong=True, missing=True)
+        return SpecCell("maker's figure", f"? {figure_unit(survey, line)}", strong=True, missing=True)
     if bounds.programme is not None:
         return SpecCell("", write_programme(bounds.programme), strong=True)
     if isinstance(bounds.limits, TorqueTurn):

@@ -108,6 +108,7 @@ _CUBIC_INCH_ML = 16.387064
 _US_GALLON_ML = 231 * _CUBIC_INCH_ML
 _IMPERIAL_GALLON_ML = 4546.09
 _METRIC, _INCH, _BOTH = "metric", "inch", "both"
+SYSTEMS = (_METRIC, _INCH)
 
 # id, factor to the base unit, system. The id is also the sign, except where a row of _SIGNS says otherwise.
 _TABLE: Mapping[Kind, tuple[tuple[str, float, str], ...]] = {

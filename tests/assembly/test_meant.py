@@ -7,6 +7,7 @@ from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.meant import WIDTH
 from app.assembly.standing.tightening import next_bolt, passes
+from app.assembly.standing.units import figure_unit, unit_at
 from app.trade.quantity import UNITS
 from app.trade.verdict import Verdict
 from app.words.say import say
@@ -261,3 +262,23 @@ def test_passes_that_do_not_rise_are_refused(passes_: str) -> None:
     told = story("four-ohv", before="torque-rocker-posts")
     with refused("is not more than"):
         told.joint("torque-rocker-posts", passes=passes_)
+
+
+# --- which units come first
+
+
+def test_a_person_thinks_in_units_of_their_own_where_no_figure_says_any() -> None:
+    told = story("four-ohv", before="end-float")
+    told.act(a.PreferUnits("inch", "AB", told.now))
+    line = told.line("end-float")
+    assert (unit_at(told.survey, line), figure_unit(told.survey, line)) == ("in", "in")
+    told.read("end-float", "0.004")
+    (reading,) = told.build.facts.readings["end-float"].values()
+    assert reading.unit == "in"
+    assert reading.magnitude == pytest.approx(0.1016)
+    told.figure("end-float", "0.05 to 0.15 mm")
+    assert unit_at(told.survey, line) == "mm"
+    told.act(a.PreferUnits("", "AB", told.now))
+    told.figure("end-float", "0.05 to 0.15")
+    with refused("no system of units"):
+        told.act(a.PreferUnits("cubits", "AB", told.now))

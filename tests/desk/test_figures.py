@@ -4,8 +4,9 @@ from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
 from app.desk.window import MainWindow
+from app.sheet.rows import LineRow
 from app.trade.verdict import Verdict
-from tests.desk.conftest import choices, press, words
+from tests.desk.conftest import choices, choose, press, words
 
 K = Qt.Key
 
@@ -56,3 +57,14 @@ def test_how_a_line_is_read_is_asked_at_its_first_value_and_only_then(window: Ma
     press(qtbot, K.Key_Return, "0.36", K.Key_Return)
     assert not window.ask.asking
     assert _verdicts(window, "gap") == [Verdict.IN, Verdict.IN]
+
+
+def test_units_of_ones_own_stand_on_every_line_at_once(window: MainWindow, qtbot: QtBot) -> None:
+    window.sheet.go_to("gap")
+    assert window.work is not None
+    window.desk.marking.ask_units()
+    choose(window.ask, "Units", "inch")
+    press(qtbot, K.Key_Return)
+    row = window.sheet.row
+    assert isinstance(row, LineRow)
+    assert {one.unit for one in row.write_ins} == {"in"}

@@ -27,6 +27,7 @@ from app.assembly.said.reasons import Because
 from app.assembly.said.running import Run
 from app.assembly.said.temporary import Item
 from app.assembly.said.tools import Tool
+from app.assembly.said.units import PreferredUnits
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tightening import Round, joint_key, passes
 
@@ -285,5 +286,6 @@ _TOLD: Mapping[Verb, Callable[[_Told], Phrase]] = {
     Verb.TIGHTEN: _tightened,
     Verb.TOOL: _tool,
     Verb.UNDER: lambda told: phrase(Did.READ_UNDER, line=told.line(), under=told.new(SaidUnder).text),
+    Verb.UNITS: lambda told: phrase(Did.UNITS_FIRST, system=told.new(PreferredUnits).system),
     Verb.WIDTH: lambda told: phrase(Did.WIDTH_SAID, line=told.line(), source=told.new(SaidWidth).source),
 }

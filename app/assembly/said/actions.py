@@ -122,6 +122,15 @@ class SayUnder(Action, module="figures"):
 
 
 @dataclass(frozen=True, slots=True)
+class PreferUnits(Action, module="units"):
+    """Say which system is shown first where no figure says one: “metric”, “inch”, or "" for the plan's own."""
+
+    system: str
+    by: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class SayPart(Action, module="parts"):
     """Say where a part is."""
 

@@ -46,6 +46,7 @@ class EventName(Enum):
     TOOL = "tool"
     UNDER = "under"
     UNDO = "undo"
+    UNITS = "units"
     WENT_IN = "went in"
     WIDTH = "width"
 
@@ -85,6 +86,7 @@ class Verb(Enum):
     TOOL = "tool"
     UNDER = "under"
     UNDO = "undo"
+    UNITS = "units"
     WIDTH = "width"
 
 

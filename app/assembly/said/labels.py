@@ -41,4 +41,5 @@ class Did(Enum):
     TIGHTENED = auto()
     TOOL_KEPT = auto()
     TOOL_WRONG = auto()
+    UNITS_FIRST = auto()
     WIDTH_SAID = auto()

@@ -44,6 +44,7 @@ class RefusalKind(Enum):
     NOTHING_TO_UNDO = auto()
     NOTHING_TO_WATCH = auto()
     NO_SINGLE_FIGURE = auto()
+    NO_SUCH_UNITS = auto()
     NOT_ALL_CAME_OUT = auto()
     NOT_BEGUN = auto()
     NO_ANSWER_OF_OPTION = auto()

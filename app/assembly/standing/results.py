@@ -16,7 +16,7 @@ from app.assembly.plan.places import Place
 from app.assembly.plan.steps import How, Measure
 from app.assembly.said.readings import Reading
 from app.assembly.standing.meant import meant_so
-from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_in, result_unit, true_size, under_in
+from app.assembly.standing.verdicts import WHOLE_UNIT, bounds_in, plan_unit, result_unit, true_size, under_in
 from app.trade.conditions import Answer
 from app.trade.notation import write_limits, write_magnitude
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
@@ -100,7 +100,7 @@ def base_places(line: Line, places: Iterable[Place]) -> tuple[Place, ...]:
 def _result(build: Build, line: Line, measure: Measure, place: Place, bounds: Bounds | None) -> Worked:
     parts = _parts(build, line, measure, place)
     missing = _missing(measure, parts)
-    unit = result_unit(line.step, bounds, place.id)
+    unit = result_unit(plan_unit(build, line), bounds, place.id)
     size = None if missing else _clean(_size(measure.how, [part.size for part in parts]))
     doubt = hypot(*(part.reading.doubt for part in parts)) / (2 if measure.how is How.HALF else 1)
     limits = _limits(bounds, place.id)
@@ -216,7 +216,7 @@ def _shapes(build: Build, line: Line, measure: Measure, bounds: Bounds | None) -
                     name,
                     None,
                     0.0,
-                    result_unit(line.step, bounds, name),
+                    result_unit(plan_unit(build, line), bounds, name),
                     "",
                     limits,
                     None,
@@ -256,7 +256,7 @@ def _span(
     bounds: Bounds | None,
 ) -> Worked:
     """How far two readings lie apart."""
-    unit, size = result_unit(line.step, bounds, name), _clean(high.size - low.size)
+    unit, size = result_unit(plan_unit(build, line), bounds, name), _clean(high.size - low.size)
     whole = WHOLE_UNIT.get(unit, unit)
     ends = f"{_number(high.size, whole)} - {_number(low.size, whole)}{_of(whole, unit)}"
     between = f"{ends} = {write_magnitude(size, unit)}"

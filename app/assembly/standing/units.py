@@ -2,16 +2,17 @@
 
 from app.assembly.lines import Line
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.verdicts import unit_in_force
+from app.assembly.standing.verdicts import plan_unit, unit_in_force
 
 
 def unit_at(survey: Survey, line: Line, place: str = "") -> str:
     """The unit of the figure that stands at a place of a line; the plan's own while there is none, "" where none is."""
-    return unit_in_force(line.step, survey.bounds(line), place)
+    bounds = survey.bounds(line)
+    return plan_unit(survey.build, line) if bounds is None else unit_in_force(line.step, bounds, place)
 
 
 def figure_unit(survey: Survey, line: Line) -> str:
     """The unit a figure typed without one is meant in: that of the figure that stands, else the plan's."""
     bounds = survey.bounds(line)
     said = "" if bounds is None else bounds.own.unit
-    return said or (line.step.spec.unit if line.step.spec is not None else "")
+    return said or plan_unit(survey.build, line)

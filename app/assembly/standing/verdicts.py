@@ -11,8 +11,10 @@ from app.assembly.plan.steps import How, Measured, Source, Spec, Step
 from app.assembly.said.figures import Figure
 from app.assembly.said.meant import UNDER, WIDTH, SaidUnder, SaidWidth
 from app.assembly.said.readings import Reading
+from app.assembly.said.units import UNITS_SAID, WHOLE_BUILD
 from app.assembly.standing.meant import meant_so
 from app.trade.conditions import UNSAID, Answer
+from app.trade.notation import in_system
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 from app.trade.targets import is_far
 from app.trade.verdict import Verdict, judge
@@ -82,6 +84,13 @@ WHOLE_UNIT = {"thou": "in", "µm": "mm"}
 _NO_UNIT = ("", "1")
 
 
+def plan_unit(build: Build, line: Line) -> str:
+    """The unit of a line that no figure says one of: the plan's, or what the person thinks in instead; "" for none."""
+    own = line.step.spec.unit if line.step.spec is not None else ""
+    said = build.facts.of(UNITS_SAID).get((WHOLE_BUILD, ""))
+    return in_system(own, said.system) if said is not None else own
+
+
 def unit_in_force(step: Step, bounds: Bounds | None, place: str = "") -> str:
     """The unit that a figure, or else the plan, says is meant at a place.
 
@@ -100,9 +109,8 @@ def unit_in_force(step: Step, bounds: Bounds | None, place: str = "") -> str:
     return own if _system(own) == _system(said) else WHOLE_UNIT.get(said, said)
 
 
-def result_unit(step: Step, bounds: Bounds | None, place: str = "") -> str:
-    """The unit a result is shown in: that of the figure it is held against, else the plan's; millimetres for none."""
-    own = step.spec.unit if step.spec is not None else ""
+def result_unit(own: str, bounds: Bounds | None, place: str = "") -> str:
+    """The unit a result is shown in: that of the figure it is held against, else the line's own, else millimetres."""
     limits = bounds.limits_at(place) if bounds is not None else None
     said = "" if limits is None or isinstance(limits, TorqueTurn) else limits.unit
     return said or own or "mm"

@@ -4,7 +4,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from app.assembly.lines import Line
-from app.assembly.said.actions import Action, EnterFigure, SayUnder, SayWidth
+from app.assembly.said.actions import Action, EnterFigure, PreferUnits, SayUnder, SayWidth
+from app.assembly.said.units import UNITS_SAID, WHOLE_BUILD
 from app.assembly.standing.meant import meant_so
 from app.assembly.standing.size_words import said_of
 from app.assembly.standing.sizes import doubt_about_figure
@@ -16,7 +17,7 @@ from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
 from app.trade.conditions import UNSAID, Answer
 from app.trade.notation import write_limits
-from app.trade.quantity import Limits
+from app.trade.quantity import SYSTEMS, Limits
 from app.words.say import say
 from app.words.understood import Understood, bounds_understood, figure_understood
 
@@ -79,6 +80,19 @@ def _last_source(work: Work) -> str:
     """Where the figure entered last is from: figures come from one page after the other."""
     last = max(work.build.facts.figures.values(), key=lambda one: one.at, default=None)
     return last.source if last is not None else ""
+
+
+def ask_units(at: Asking) -> None:
+    """Ask which units come first where no figure says any."""
+    said = at.work.build.facts.of(UNITS_SAID).get((WHOLE_BUILD, ""))
+    choices = (("", "as the plan has them"), *((one, f"{one} first") for one in SYSTEMS))
+    field = Field("system", "Units", said.system if said is not None else "", choices)
+
+    def keep(answers: Mapping[str, str]) -> bool:
+        return at.do(PreferUnits(answers["system"], at.work.initials, at.work.now()))
+
+    note = "They are shown, and meant by a bare number, where no figure says any. A figure's own unit goes before them."
+    at.ask.ask("Units shown first", (field,), keep, note=note)
 
 
 def _ask_width(at: Asking, line: Line) -> bool:

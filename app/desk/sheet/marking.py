@@ -9,7 +9,7 @@ from app.assembly.said.actions import Action, Concede, MarkLine, SayPart, TakeRe
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.desk.places.gauge import ask_odd
-from app.desk.sheet.figures import Asking, ask_figure, ask_how_read
+from app.desk.sheet.figures import Asking, ask_figure, ask_how_read, ask_units
 from app.desk.sheet.view import SheetView
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
@@ -226,6 +226,11 @@ class Marking(QObject):
     def asking(self, work: Work) -> Asking:
         """Where the questions about a line of the build at hand are asked."""
         return Asking(self._ask, work, self._do)
+
+    def ask_units(self) -> None:
+        """Ask which units come first where no figure says any."""
+        if self.work is not None and self.with_initials(self.ask_units):
+            ask_units(self.asking(self.work))
 
     def say_part(self, part: str) -> None:
         """Ask where a part is."""

@@ -25,7 +25,7 @@ from app.assembly.standing.tightening import (
     stretch_window,
     turns_of,
 )
-from app.assembly.standing.units import unit_at
+from app.assembly.standing.units import figure_unit, unit_at
 from app.assembly.standing.wrenches import WrenchSum, wrench_sum
 from app.paper.pdf.items import MM, Drawing, Item, Rule, Text, line_of
 from app.paper.pdf.letters import Span, broken, sentence, width_pt, words
@@ -156,7 +156,7 @@ def _figure(survey: Survey, line: Line, one: Pass, which: str, threads: str) -> 
     cells = [
         _large(0.0, line.number, _WHAT_X - _GAP),
         _two(_WHAT_X, which, f"{small}{one.first and f'{one.first} first, '}{threads}", _BOLT_X - _WHAT_X - _GAP),
-        _at_bolt(line, one),
+        _at_bolt(survey, line, one),
         _small(_OTHER_X, second(one.torque) if one.torque is not None and one.text else "", _SET_X - _OTHER_X - _GAP),
         _setting(survey, line, one) if not done else _Cell(),
     ]
@@ -203,11 +203,11 @@ def _several(x: float, spans: Iterable[Span], room: float, size: float = SECOND.
     return _Cell(tuple(items), math.ceil((FIRST + 11.0 * len(lines) - 7.5) / HALF))
 
 
-def _at_bolt(line: Line, one: Pass) -> _Cell:
+def _at_bolt(survey: Survey, line: Line, one: Pass) -> _Cell:
     """The figure at the bolt, or a field for one that is not entered yet."""
     if one.text:
         return _large(_BOLT_X, one.text, _OTHER_X - _BOLT_X - _GAP)
-    return _blank(_BOLT_X, line.step.spec.unit if line.step.spec else "N·m")
+    return _blank(_BOLT_X, figure_unit(survey, line) or "N·m")
 
 
 def _blank(x: float, unit: str) -> _Cell:

@@ -10,6 +10,7 @@ from app.assembly.said.put_in import EXTRA, ExtraKind
 from app.assembly.said.second_look import SEEN
 from app.assembly.standing.inside import in_the_way
 from app.assembly.standing.survey import Survey
+from app.assembly.standing.units import figure_unit
 from app.assembly.standing.waits import WaitKind
 from app.paper.pdf.items import MM, TO_TICK, Bar, Drawing, Item, Text, cut, line_of
 from app.paper.pdf.letters import NO_BREAK, Piece, Span, broken, fitting_size, sentence, width_pt, words
@@ -302,7 +303,7 @@ def _figure_to_enter(survey: Survey, line: Line, row: LineRow) -> list[Strip]:
     """Room for a figure the plan leaves to the person, and for where it is from."""
     if not survey.figure_missing(line) or row.state in _CLOSED:
         return []
-    unit = words(line.step.spec.unit) if line.step.spec is not None else ""
+    unit = words(figure_unit(survey, line))
     base, cells = MIDDLE, cells_for(row, unit)
     label = words("Maker's figure")
     x = LINE_X + width_pt(label, 700, SECOND.paper_pt) + 2 * MM

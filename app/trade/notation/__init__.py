@@ -15,6 +15,7 @@ from app.trade.notation.stages import is_programme, write_programme, write_step
 from app.trade.notation.words import Labelled, split_labelled
 from app.trade.notation.writing import (
     difference,
+    in_system,
     second,
     write_figure,
     write_limits,
@@ -30,6 +31,7 @@ __all__ = [
     "Labelled",
     "NotationError",
     "difference",
+    "in_system",
     "is_programme",
     "read_conditions",
     "read_figure",

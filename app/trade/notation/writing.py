@@ -6,7 +6,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from app.trade.notation.tokens import ALIKE, LETTER
-from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn, Unit
+from app.trade.quantity import SYSTEMS, UNITS, Kind, Limits, Quantity, TorqueTurn, Unit
 
 
 def write_quantity(q: Quantity) -> str:
@@ -255,6 +255,13 @@ _OTHER = {
 }
 # Below this the trade says inch-pounds, and a foot-pound wrench is out of its range.
 _SMALL_TORQUE_NM = 20.0
+
+
+def in_system(unit_id: str, system: str) -> str:
+    """The unit of a system, metric or inch, the trade has for this one; itself where it belongs to it, or to both."""
+    if unit_id not in UNITS or UNITS[unit_id].system in (system, "both") or system not in SYSTEMS:
+        return unit_id
+    return _OTHER.get(unit_id, unit_id)
 
 
 def _other_unit(unit_id: str, size: float) -> Unit | None:

@@ -25,6 +25,10 @@ def _ran(hours: float, distance_km: float, heat_cycles: int) -> str:
     return f"ran {hours:g} h, {distance_km:g} km, {heat_cycles} heat cycle{'' if heat_cycles == 1 else 's'}"
 
 
+def _units_first(system: str) -> str:
+    return f"{system} units first" if system else "units as the plan has them"
+
+
 def _read_under(line: str, under: str) -> str:
     return f"{line} read {under}" if under else f"{line} not said how it is read"
 
@@ -66,6 +70,7 @@ TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
         Did.TIGHTENED: _came_to,
         Did.TOOL_KEPT: "{key}: {name}",
         Did.TOOL_WRONG: "{key} found wrong",
+        Did.UNITS_FIRST: _units_first,
         Did.WIDTH_SAID: "{line} width of the figure: {source}",
     }
 }

@@ -169,6 +169,7 @@ TABLES: Mapping[type[Enum], Mapping[Enum, Sentence]] = {
             "{line} was signed by {by} on {at}: the second look is another person's, or yours in a later session."
         ),
         R.NO_SINGLE_FIGURE: "{line} has no single figure a width could be said of; limits say it themselves.",
+        R.NO_SUCH_UNITS: _or_none("“{text}” is no system of units; there are {known}."),
         R.SECOND_LOOK_READS_ALL: "{line}: the second look reads every place anew; {place} has no value.",
         R.SETS_NO_LASH: "{line} sets no lash.",
         R.SHARES_RISE: "{line}, passes: shares rise and end at the whole figure, such as 70 %, 100 %.",
