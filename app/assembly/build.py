@@ -1,10 +1,12 @@
 """A build in memory: its lines, and the facts said of them so far."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from functools import cached_property
 from typing import Any
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from app.assembly.lines import Line, StageHead, working_lines
 from app.assembly.plan.order import Relations, rows
@@ -19,8 +21,7 @@ from app.assembly.said.put_in import EXTRA
 ARRANGEMENT = "arrangement:"
 
 
-@dataclass(frozen=True)
-class Build:
+class Build(Struct, frozen=True, dict=True):
     """One engine being built, as a value: nothing that holds one can see it change. `after` gives the next.
 
     `made_with` are the options it was made with, `plan_lines` all its plan's lines, left-out ones too. `number` is the
@@ -151,7 +152,7 @@ class Build:
 
 def laid_out(engine: Arrangement, counts: Mapping[str, int]) -> Arrangement:
     """The engine with other counts of mains, valves and the like."""
-    return replace(engine, **counts)  # type: ignore[arg-type]
+    return replace(engine, **counts)
 
 
 def _other_lines(deed: Deed) -> bool:

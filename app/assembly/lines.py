@@ -1,8 +1,10 @@
 """The lines of a build: those of its plan under the options in force, and those a person put in between."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
 from functools import cached_property
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.plan.order import resolved
 from app.assembly.plan.places import ENGINE, Place
@@ -13,8 +15,7 @@ EASY_TO_MISS = 3
 OPEN_HARM = "what was opened is run open, loose or dirty"
 
 
-@dataclass(frozen=True, slots=True)
-class StageHead:
+class StageHead(Struct, frozen=True):
     """A stage of the build: its number, id and title."""
 
     number: int
@@ -22,8 +23,7 @@ class StageHead:
     title: str
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(Struct, frozen=True, dict=True):
     """A step of a build with its number. `extra` says why it was put in, None for a line of the plan."""
 
     number: str

@@ -1,10 +1,11 @@
 """From a plan and its options to the numbered lines of a build."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cached_property
 from string import ascii_lowercase
+
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line, StageHead, working_lines
@@ -16,8 +17,7 @@ from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 
 
-@dataclass(frozen=True)
-class Blank:
+class Blank(Struct, frozen=True, dict=True):
     """What a build begins with: everything but its name, its key and what happens to it.
 
     `plan_lines` are all the plan's lines, those that the options leave out too; `lines` are those that are there.

@@ -1,12 +1,12 @@
 """The verbs for figures: entering one, and putting figures beside each other."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import click
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.find import find_line

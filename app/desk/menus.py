@@ -1,10 +1,10 @@
 """The menus, built from the rows of the pages and from what else can be done."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 
+from msgspec import Struct
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QActionGroup, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu
@@ -17,8 +17,7 @@ from app.desk.registry import Menu, MenuRow
 from app.sheet.draw.tokens import Distance
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(Struct, frozen=True):
     """A menu row and what it does; with `of_build` only where a build is open."""
 
     at: MenuRow

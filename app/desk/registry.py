@@ -1,9 +1,9 @@
 """What a page is to the window: each room says in its `PAGES` which it has, and none is loaded before it is wanted."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from enum import Enum
 
+from msgspec import Struct
 from PySide6.QtWidgets import QWidget
 
 from app.desk.theme import PageTheme
@@ -28,8 +28,7 @@ class Menu(Enum):
     HELP = "&Help"
 
 
-@dataclass(frozen=True, slots=True)
-class MenuRow:
+class MenuRow(Struct, frozen=True):
     """Where something stands in the menus: rows stand by `row`, with a rule between one ten and the next."""
 
     menu: Menu
@@ -38,8 +37,7 @@ class MenuRow:
     keys: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PageKind:
+class PageKind(Struct, frozen=True):
     """A page by its key. `made_in` is “module:function”, which takes the desk and the key and gives the `Page`."""
 
     key: str
@@ -60,8 +58,7 @@ def _nothing() -> None:
     pass
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """A page once it is made.
 
     `theme` is the look as the widget was given it; `begin` takes what it is to be about in hand and says whether there

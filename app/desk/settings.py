@@ -2,9 +2,10 @@
 
 import os
 import tomllib
-from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
+from msgspec import Struct
+from msgspec.structs import asdict, replace
 from platformdirs import user_config_path, user_data_path
 
 from app.sheet.draw.tokens import Distance
@@ -12,8 +13,7 @@ from app.sheet.draw.tokens import Distance
 APPLICATION = "Firstcrank"
 
 
-@dataclass(frozen=True, slots=True)
-class Settings:
+class Settings(Struct, frozen=True):
     """The person's own choices. `theme` is "system", "light" or "dark"; `distance` one of `Distance`."""
 
     theme: str = "system"
@@ -74,7 +74,7 @@ class Choices:
 
     def choose(self, **chosen: object) -> None:
         """Choose anew, by the names of `Settings`."""
-        settings = replace(self.now, **chosen)  # type: ignore[arg-type]
+        settings = replace(self.now, **chosen)
         if settings != self.now:
             self.now = settings
             self.keep()

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds
@@ -27,8 +28,7 @@ LEGEND = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class GridCell:
+class GridCell(Struct, frozen=True):
     """One cell: where it is, what is written or worked out there, its verdict, and the band against the limits.
 
     A `worked` cell is never typed into. `old` was read before the line was disturbed. `band` and `limits` are in the
@@ -54,8 +54,7 @@ class GridCell:
         return ", ".join(word for word in (self.title, self.text or "no value", verdict) if word)
 
 
-@dataclass(frozen=True, slots=True)
-class GridRow:
+class GridRow(Struct, frozen=True):
     """One row of cells and what it is called; a column the row has no place in is None."""
 
     title: str
@@ -63,8 +62,7 @@ class GridRow:
     cells: tuple[GridCell | None, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class GridView:
+class GridView(Struct, frozen=True):
     """A reading line as a grid."""
 
     number: str

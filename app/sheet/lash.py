@@ -1,8 +1,9 @@
 """Setting lash: which valves from which crank stop, how far the crank may stand off, and what is written of each."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.places import Place
@@ -23,8 +24,7 @@ from app.trade.valves import lift_arc, mates, safe_span
 READY, SET, CHECKED, MOVED = State.TO_DO, State.STARTED, State.DONE, State.LOOK_AGAIN
 
 
-@dataclass(frozen=True, slots=True)
-class LashView:
+class LashView(Struct, frozen=True):
     """A lash line at one of its stops."""
 
     number: str

@@ -1,11 +1,11 @@
 """Page breaks: which pieces of a sheet stand on which page. Pure counting, so every paper breaks at the same line."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """What should stand on one page if it can: the heights of its strips, in units the page is counted in.
 
     `keep` holds it together with the block that follows. `top` is the height of what is repeated above it when a page
@@ -24,8 +24,7 @@ class Block:
 LARGE_GAP = 1 / 4
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """The strips `first` to `last` (not counted in) of a block, all on one page; `height` is in page units."""
 
     block: int

@@ -4,9 +4,11 @@ Screen and paper only place these rows; what a row says is settled here once.
 """
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.lines import Line, StageHead
 from app.assembly.plan.order import Link
@@ -33,8 +35,7 @@ MOST_IN_A_ROW = 12
 GRAVE = {not_primed.ID: "Not primed", hole_unsealed.ID: "Not sealed"}
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A piece of text with its colour token; state words are bold."""
 
     text: str
@@ -42,8 +43,7 @@ class Run:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class SpecCell:
+class SpecCell(Struct, frozen=True):
     """The spec column: a small lead (“at most”), the figure, or that the figure is still to be entered."""
 
     lead: str
@@ -52,8 +52,7 @@ class SpecCell:
     missing: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceBox:
+class PlaceBox(Struct, frozen=True):
     """One small box of a many-alike line."""
 
     place: str
@@ -62,8 +61,7 @@ class PlaceBox:
     state: State
 
 
-@dataclass(frozen=True, slots=True)
-class WriteIn:
+class WriteIn(Struct, frozen=True):
     """One place to write a value: what stands there, its verdict (None where there is none) and unit.
 
     An `old` value was read before the line was disturbed: it is shown as what was, without a verdict, and is read anew.
@@ -79,8 +77,7 @@ class WriteIn:
     old: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(Struct, frozen=True):
     """A wait that this line stands behind: from when, to when, and how much of it is over (0 to 1)."""
 
     begun: datetime
@@ -97,8 +94,7 @@ class Fixed(Enum):
     LAST = "last"
 
 
-@dataclass(frozen=True, slots=True)
-class LineRow:
+class LineRow(Struct, frozen=True):
     """One line of the sheet. One that is `in_grid` has more places than a row holds: a count stands for them."""
 
     id: str
@@ -123,15 +119,13 @@ class LineRow:
     in_grid: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class BlockRow:
+class BlockRow(Struct, frozen=True):
     """The gap before a block, with its title and how many of its lines are open."""
 
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class GateRow:
+class GateRow(Struct, frozen=True):
     """A gate's bar: shut, open, or opened in writing, and what holds it."""
 
     gate: str
@@ -147,8 +141,7 @@ class GateRow:
 Row = LineRow | BlockRow | GateRow
 
 
-@dataclass(frozen=True, slots=True)
-class StageSheet:
+class StageSheet(Struct, frozen=True):
     """A stage's sheet: its head and its rows."""
 
     number: int

@@ -1,6 +1,6 @@
 """Sections of plain words, as they stand in a tray or beside a page."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.sheet.draw.drawing import Drawing
 from app.sheet.rows import Run
@@ -8,8 +8,7 @@ from app.sheet.rows import Run
 WORDS_PX, LONG_PX, FIGURE_PX, SETTING_PX = 16, 20, 34, 54
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """One entry of a section: its words, and what stands at the right end (“in”, “on order”). `part` can be pressed."""
 
     runs: tuple[Run, ...]
@@ -18,8 +17,7 @@ class Item:
     line: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A heading, what stands under it in letters of so many px, and a drawing; large letters are read from afar."""
 
     heading: str

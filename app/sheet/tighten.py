@@ -1,7 +1,8 @@
 """A tightening step as it is worked: the figure, what to set, the bolts and which comes next, for screen and paper."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import HowTight, Measured
@@ -38,8 +39,7 @@ YIELD_CAUTION = "A bolt tightened to yield has been stretched for good: used aga
 _TO_YIELD = (HowTight.YIELD, HowTight.ANGLE)
 
 
-@dataclass(frozen=True, slots=True)
-class Coming:
+class Coming(Struct, frozen=True):
     """What a bolt has coming: its pass, what a wrench that clicks gives at the bolt, and what it is set to.
 
     `measured` says that a click does not tell what it came to, so that it is written; `window` that stretch is judged.
@@ -53,8 +53,7 @@ class Coming:
     window: bool
 
 
-@dataclass(frozen=True, slots=True)
-class TightenView:
+class TightenView(Struct, frozen=True):
     """Everything a tightening step shows, in words and marks; `bolts` stand as the pattern counts them.
 
     `coming` says what each bolt has coming by its place; one that has had its last pass is not there.

@@ -2,11 +2,12 @@
 
 import types
 from collections.abc import Callable, Mapping
-from dataclasses import fields
 from datetime import datetime
 from enum import Enum
 from functools import cache
 from typing import Any, Union, get_args, get_origin, get_type_hints
+
+from msgspec.structs import fields
 
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import FactKind

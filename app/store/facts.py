@@ -1,9 +1,9 @@
 """The facts that stand: read into a build, and written as a deed puts them."""
 
 from collections import defaultdict
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from sqlalchemy import Connection, delete, insert, select
 
 from app.assembly.said.deeds import Entry
@@ -13,8 +13,7 @@ from app.store import tables as t
 from app.store.codec import from_json, from_plain, plain, to_json
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A fact as a row holds it."""
 
     subject: Subject

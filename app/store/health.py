@@ -1,7 +1,6 @@
 """Looking a whole workshop over: the file, its links, and for each build that the journal tells its state."""
 
-from dataclasses import dataclass
-
+from msgspec import Struct
 from sqlalchemy import Connection, func, select
 
 from app.assembly.said.marks import MARK, State
@@ -10,8 +9,7 @@ from app.store.facts import read_facts
 from app.store.journal import played
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One check of the health call: what was looked at, whether it is sound, and what was found."""
 
     check: str

@@ -2,9 +2,9 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from dataclasses import asdict, replace
 from typing import TYPE_CHECKING, Any
 
+from msgspec.structs import asdict, replace
 from sqlalchemy import Connection, Table, func, insert, select
 
 from app.assembly.build import Build

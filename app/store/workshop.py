@@ -5,11 +5,11 @@ import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from sqlalchemy import Connection, Engine, delete, func, insert, select, update
 
 from app.assembly.build import Build
@@ -42,8 +42,7 @@ PHOTOS = "photos"
 BACKUPS = "backups"
 
 
-@dataclass(frozen=True, slots=True)
-class BuildName:
+class BuildName(Struct, frozen=True):
     """A build in the list: enough to choose it by."""
 
     key: int
@@ -55,8 +54,7 @@ class BuildName:
     lines: int
 
 
-@dataclass(frozen=True, slots=True)
-class Arrow:
+class Arrow(Struct, frozen=True):
     """Where the hand is on the sheet: the line, the place in it, the scroll in px and a value half typed."""
 
     line: str

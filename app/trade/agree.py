@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from app.trade.tables import Tables
 from app.trade.threads import Thread, read_thread
@@ -17,8 +18,7 @@ class ThreadFault(Enum):
     OTHER = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class ThreadsDiffer:
+class ThreadsDiffer(Struct, frozen=True):
     """A hole and a bolt of two threads; GOES_IN where the bolt starts and then binds or strips."""
 
     fault: ThreadFault
@@ -47,8 +47,7 @@ def threads_differ(hole: str, bolt: str, tables: Tables) -> ThreadsDiffer | None
     return ThreadsDiffer(ThreadFault.GOES_IN if near and alike else ThreadFault.OTHER, first, other)
 
 
-@dataclass(frozen=True, slots=True)
-class Fall:
+class Fall(Struct, frozen=True):
     """A pass of tightening, counted from 1, that is not more than the one before it; both in one unit."""
 
     number: int
@@ -79,8 +78,7 @@ class GapFault(Enum):
     FIGURE_ABOVE = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class GapDiffers:
+class GapDiffers(Struct, frozen=True):
     """A ring gap, or the nearer end of its figure, that is not what the factor gives for the bore; in mm."""
 
     fault: GapFault
@@ -128,8 +126,7 @@ class ReachFault(Enum):
     FEW_THREADS = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class ReachDiffers:
+class ReachDiffers(Struct, frozen=True):
     """A bolt too long or too short for its hole: how far it reaches in, and how far it may or should, in mm."""
 
     fault: ReachFault

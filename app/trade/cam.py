@@ -6,9 +6,10 @@ dead centre (IVO before TDC, IVC after BDC, EVO before BDC, EVC after TDC) and n
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.trade.geometry import piston_travel_mm
 from app.trade.quantity import Kind, Limits, Quantity
@@ -54,8 +55,7 @@ def separation_of_equal_lobes_deg(duration: float, overlap: float) -> float:
     return (check_size("The duration", duration, "degrees") - check_figure("The overlap", overlap, "degrees")) / 2
 
 
-@dataclass(frozen=True, slots=True)
-class Timing:
+class Timing(Struct, frozen=True):
     """What follows from a cam's events at one lift: centres in crank degrees from TDC, separation in cam degrees.
 
     `advance_deg` is separation - intake centre: positive where the intake lobe stands early.
@@ -116,8 +116,7 @@ def asymmetry_deg(low: tuple[float, float], high: tuple[float, float]) -> float:
     return centre_from_readings_deg(*high) - centre_from_readings_deg(*low)
 
 
-@dataclass(frozen=True, slots=True)
-class Degreeing:
+class Degreeing(Struct, frozen=True):
     """How a cam as measured stands against its card: the gap of the intake centre and of each event, and a verdict.
 
     `late_deg` is positive where the cam stands later than its card; events as (name, measured - card).
@@ -162,8 +161,7 @@ class Side(Enum):
     EXHAUST = "exhaust"
 
 
-@dataclass(frozen=True, slots=True)
-class Nearest:
+class Nearest(Struct, frozen=True):
     """The least gap between valve and piston, in mm, and the crank angle after TDC it comes at (negative before)."""
 
     gap_mm: float
@@ -171,8 +169,7 @@ class Nearest:
     findings: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Lobe:
+class Lobe(Struct, frozen=True):
     """A lobe as seen at the valve: duration and centre in crank degrees, peak lift in mm.
 
     The centre counts from overlap TDC: after it for intake, before it for exhaust.

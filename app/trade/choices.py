@@ -1,8 +1,9 @@
 """What the lists of threads, strengths and materials offer, each with how it is known; an own figure always last."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from app.trade.tables import Known, Origin, Tables
 from app.trade.threads import thread_of_size
@@ -15,8 +16,7 @@ class Offer(Enum):
     OWN = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One choice of a list: what is put into the field, and how it is known; an own figure leaves the field empty."""
 
     text: str

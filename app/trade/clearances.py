@@ -5,8 +5,9 @@ Lengths in mm, torques in N·m. Rules that disagree are given side by side, each
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.trade.matching import NoMatch, assign
 from app.trade.measuring_tables import ClearanceRow, LimitKind, PlugTorque, RingGapRule
@@ -23,8 +24,7 @@ _BEARING_PER_JOURNAL = 0.001
 # --- Ring gaps
 
 
-@dataclass(frozen=True, slots=True)
-class RingGap:
+class RingGap(Struct, frozen=True):
     """The least end gap one set of rules asks for, in mm."""
 
     rule: RingGapRule
@@ -55,8 +55,7 @@ def ring_gaps(bore_mm: float, ring: str, use: str, rules: Sequence[RingGapRule])
     return found
 
 
-@dataclass(frozen=True, slots=True)
-class Ring:
+class Ring(Struct, frozen=True):
     """A ring at its place (1-top), the gap measured square in its own bore and the gap it should have, in mm."""
 
     place: str
@@ -64,8 +63,7 @@ class Ring:
     target_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class RingFiling:
+class RingFiling(Struct, frozen=True):
     """How much to file off a ring's ends together, in mm; `wide_mm` is by how much it is already beyond its target."""
 
     place: str
@@ -122,8 +120,7 @@ def clearance_span_mm(hole_mm: tuple[float, float], shaft_mm: tuple[float, float
     return clearance_mm(hole_mm[0], shaft_mm[1]), clearance_mm(hole_mm[1], shaft_mm[0])
 
 
-@dataclass(frozen=True, slots=True)
-class ShellPlace:
+class ShellPlace(Struct, frozen=True):
     """A bearing and its oil clearance in mm with the shells in it now."""
 
     place: str
@@ -167,8 +164,7 @@ def strip_clearance_mm(strip_mm: float, width_mm: float) -> float:
     return math.pi * strip_mm**2 / (4 * check_size("The width of the strip", width_mm, "mm"))
 
 
-@dataclass(frozen=True, slots=True)
-class ShellSet:
+class ShellSet(Struct, frozen=True):
     """A pair of shells, how it changes the clearance against those in now (mm), and how many pairs there are.
 
     None pairs means as many as wanted. A mixed pair is a set of its own, with its own change.
@@ -179,8 +175,7 @@ class ShellSet:
     pairs: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class ShellChoice:
+class ShellChoice(Struct, frozen=True):
     """The shells a bearing gets and the clearance they give, in mm."""
 
     place: str
@@ -188,8 +183,7 @@ class ShellChoice:
     clearance_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Shell:
+class Shell(Struct, frozen=True):
     """A size of bearing shell that can be had: the thickness of one shell in mm, and how many pairs there are."""
 
     name: str

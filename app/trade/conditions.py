@@ -3,8 +3,9 @@
 What nobody has said is unknown, and unknown is a value like any other: it is never taken for what is usual.
 """
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 
 class Heat(Enum):
@@ -57,8 +58,7 @@ class Reference(Enum):
     DIAMETER = "diameter"
 
 
-@dataclass(frozen=True, slots=True)
-class Band:
+class Band(Struct, frozen=True):
     """From low to high, both alike where one value is meant; °C or rpm as its holder says."""
 
     low: float
@@ -69,8 +69,7 @@ class Band:
         return self.low - spare <= other.low and other.high <= self.high + spare
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
+class Conditions(Struct, frozen=True):
     """How a figure is meant, or how a reading was taken.
 
     `at_c` in °C goes with Heat.AT and `lubricant` names what is on the threads ("" unknown); `speed_rpm` and
@@ -103,8 +102,7 @@ class Aspect(Enum):
     HEIGHT = "height"
 
 
-@dataclass(frozen=True, slots=True)
-class Difference:
+class Difference(Struct, frozen=True):
     """A condition two figures do not share; `unknown` where one of them does not say."""
 
     aspect: Aspect
@@ -119,8 +117,7 @@ class Answer(Enum):
     UNKNOWN = "unknown"
 
 
-@dataclass(frozen=True, slots=True)
-class Applies:
+class Applies(Struct, frozen=True):
     """Whether a reading may be judged by a figure, and the conditions in which it may not or nobody can tell."""
 
     answer: Answer

@@ -5,8 +5,9 @@ An envelope judges nothing. It is wide, and asks about slips: a point in the wro
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.quantity import UNITS, Kind, Limits
 from app.trade.tables import Envelope, Per, Strength, Tables
@@ -30,8 +31,7 @@ class Slip(Enum):
     UNIT = "another unit"
 
 
-@dataclass(frozen=True, slots=True)
-class Meant:
+class Meant(Struct, frozen=True):
     """What a size was likely meant to be, in the base unit; `unit` is the one meant where another was taken."""
 
     slip: Slip
@@ -39,8 +39,7 @@ class Meant:
     unit: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Outside:
+class Outside(Struct, frozen=True):
     """A size outside its envelope (base unit): the side, how many times beyond the nearer end, and what was meant.
 
     `ratio` is None where the end or the size is 0 or below. `meant` has the likeliest first, and is empty where no

@@ -1,7 +1,8 @@
 """A figure of the trade: limits, a target or a programme of tightening, and how it is meant."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.conditions import UNSAID, Conditions
 from app.trade.programme import Programme
@@ -17,8 +18,7 @@ class How(Enum):
     SAID = "said beside the figure"
 
 
-@dataclass(frozen=True, slots=True)
-class Width:
+class Width(Struct, frozen=True):
     """The ends a target may be met between, in the base unit, how they came about, and the source."""
 
     low: float
@@ -27,8 +27,7 @@ class Width:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A single figure, in the base unit of its kind: aimed at, and met only within a width that somebody said."""
 
     kind: Kind
@@ -49,8 +48,7 @@ class Note(Enum):
 Meant = Limits | Target | TorqueTurn | Programme
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """What was read of a figure: what it asks for, its conditions, and the limit of a worn part where it gives two.
 
     `label` is the word that stood before it ("" for none), `notes` say how it was read, `text` is what was typed.

@@ -5,8 +5,9 @@ plain geometry needs none.
 """
 
 import math
-from dataclasses import dataclass
 from itertools import product
+
+from msgspec import Struct
 
 from app.trade.verdict import check_figure, check_share, check_size
 
@@ -92,8 +93,7 @@ def crevice_cc(bore_mm: float, crown_mm: float, land_mm: float) -> float:
     return disc_cc(bore_mm, check_size("The land", land_mm, "mm", zero=True)) - disc_cc(crown_mm, land_mm)
 
 
-@dataclass(frozen=True, slots=True)
-class ClearanceVolumes:
+class ClearanceVolumes(Struct, frozen=True):
     """What is left above the piston at TDC, in cc.
 
     `deck_cc` is positive with the crown below the deck, `piston_cc` positive for a dish or valve pockets and negative

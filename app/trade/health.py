@@ -5,8 +5,9 @@ Pressures in kPa, leakage in percent, lengths in mm.
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.trade.measuring_tables import CompressionKind, CompressionRule, LeakRule, OilRule
 from app.trade.notation import write_magnitude
@@ -18,8 +19,7 @@ _NOISE = 1e-9
 _SAME_SHARE = 0.05
 
 
-@dataclass(frozen=True, slots=True)
-class RuleAnswer:
+class RuleAnswer(Struct, frozen=True):
     """What one rule says, in a sentence with the figures it looked at; `source` names the rule's."""
 
     rule: str

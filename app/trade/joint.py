@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.preload import Window, mean_bearing_mm
 from app.trade.tables import PressureLimit, Strength, Tables
@@ -39,8 +40,7 @@ class First(Enum):
     SURFACE_SINKS = "the surface under the head sinks in"
 
 
-@dataclass(frozen=True, slots=True)
-class Joint:
+class Joint(Struct, frozen=True):
     """A bolt or stud in a tapped hole: lengths in mm, stresses in MPa.
 
     `clamped` is the limiting pressure of what lies under the head or washer; `tapped_shear_mpa` is None where only the
@@ -57,8 +57,7 @@ class Joint:
     tapped_shear_mpa: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Limit:
+class Limit(Struct, frozen=True):
     """A way a joint gives way, and the pull in N at which it does."""
 
     first: First

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from statistics import median
+
+from msgspec import Struct
 
 from app.trade.matching import NoMatch, assign
 from app.trade.quantity import Kind, Limits, Quantity
@@ -20,16 +21,14 @@ class Condition(Enum):
     HOT = "hot"
 
 
-@dataclass(frozen=True, slots=True)
-class Lash:
+class Lash(Struct, frozen=True):
     """A lash as read, in mm, and the engine's condition at the time."""
 
     value_mm: float
     condition: Condition
 
 
-@dataclass(frozen=True, slots=True)
-class LashSpec:
+class LashSpec(Struct, frozen=True):
     """The lash a valve must have, in mm, and the condition it holds for.
 
     Raises ValueError unless low <= target <= high.
@@ -49,8 +48,7 @@ class LashSpec:
             )
 
 
-@dataclass(frozen=True, slots=True)
-class BladeReading:
+class BladeReading(Struct, frozen=True):
     """What two blades tell, in mm: the lash is at least `go_mm` and under `no_go_mm` (None: no blade was refused)."""
 
     go_mm: float
@@ -149,8 +147,7 @@ def stock_shim_mm(ideal_mm: float, stock_mm: Sequence[float]) -> float:
     return max(thin_enough)
 
 
-@dataclass(frozen=True, slots=True)
-class ValveShim:
+class ValveShim(Struct, frozen=True):
     """A valve, the shim in it now, the lash measured over it (mm) and what the lash must be."""
 
     valve: str
@@ -159,8 +156,7 @@ class ValveShim:
     spec: LashSpec
 
 
-@dataclass(frozen=True, slots=True)
-class ShimChoice:
+class ShimChoice(Struct, frozen=True):
     """The shim a valve gets, in mm, where it comes from and the lash that gives.
 
     `source` is the valve it is taken from, “spare” or “buy”.
@@ -268,8 +264,7 @@ def hydraulic_preload_mm(turns: float, pitch_mm: float) -> float:
 # --- Over time
 
 
-@dataclass(frozen=True, slots=True)
-class Moved:
+class Moved(Struct, frozen=True):
     """A valve whose lash moved on its own: its change and that of the others' middle, in mm."""
 
     valve: str

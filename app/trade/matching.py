@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from msgspec import Struct
 
 from app.trade.verdict import check_size
 
@@ -12,24 +13,21 @@ class NoMatch(ValueError):
     """No way to give every place a part; the message is one sentence for the person who asked."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bore:
+class Bore(Struct, frozen=True):
     """A bore as measured, in mm."""
 
     place: str
     diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Piston:
+class Piston(Struct, frozen=True):
     """A piston as measured across its skirt, in mm."""
 
     name: str
     diameter_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class PistonFit:
+class PistonFit(Struct, frozen=True):
     """A piston in the bore it is chosen for, and the clearance that gives, in mm."""
 
     place: str
@@ -37,16 +35,14 @@ class PistonFit:
     clearance_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(Struct, frozen=True):
     """A part and its mass in grams."""
 
     name: str
     mass_g: float
 
 
-@dataclass(frozen=True, slots=True)
-class RodPair:
+class RodPair(Struct, frozen=True):
     """A rod, its piston, their mass together and what is still to come off to match the lightest pair, in grams."""
 
     rod: str

@@ -1,14 +1,14 @@
 """What the shipped tables of measuring hold: one small record to a row, each with its source and how it is known."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.quantity import Limits
 from app.trade.tables import Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Instrument:
+class Instrument(Struct, frozen=True):
     """A measuring instrument and its typical doubt (expanded, k = 2) in mm, over the sizes it serves."""
 
     id: str
@@ -24,8 +24,7 @@ class Instrument:
         return self.low_mm <= size_mm <= self.high_mm
 
 
-@dataclass(frozen=True, slots=True)
-class Expansion:
+class Expansion(Struct, frozen=True):
     """The linear expansion of a material, per kelvin."""
 
     id: str
@@ -34,8 +33,7 @@ class Expansion:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class RingGapRule:
+class RingGapRule(Struct, frozen=True):
     """The least end gap as a share of the bore, for one ring and one use, by one set of rules."""
 
     set: str
@@ -45,8 +43,7 @@ class RingGapRule:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class PlugTorque:
+class PlugTorque(Struct, frozen=True):
     """A plug's torque in dry threads, by thread (mm), seat and head material, from one chart."""
 
     chart: str
@@ -57,8 +54,7 @@ class PlugTorque:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Note:
+class Note(Struct, frozen=True):
     """A rule that is words rather than a figure."""
 
     id: str
@@ -74,8 +70,7 @@ class CompressionKind(Enum):
     LEAST = "least pressure"
 
 
-@dataclass(frozen=True, slots=True)
-class CompressionRule:
+class CompressionRule(Struct, frozen=True):
     """A rule for cranking compression: a share (of 1) or a pressure in kPa, by its kind."""
 
     id: str
@@ -84,8 +79,7 @@ class CompressionRule:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class LeakRule:
+class LeakRule(Struct, frozen=True):
     """Bounds of leakage in percent: up to `good` is good, beyond `bad` (where given) bad; `spread` apart at most."""
 
     id: str
@@ -95,8 +89,7 @@ class LeakRule:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class OilRule:
+class OilRule(Struct, frozen=True):
     """The least hot oil pressure in kPa for each 1000 rpm."""
 
     id: str
@@ -112,8 +105,7 @@ class LimitKind(Enum):
     SUBTRACTED = "subtracted-from-new"
 
 
-@dataclass(frozen=True, slots=True)
-class ClearanceRow:
+class ClearanceRow(Struct, frozen=True):
     """A clearance as printed for one engine or as a rule: its band when new, its wear limit (mm) and its meaning."""
 
     item: str
@@ -125,8 +117,7 @@ class ClearanceRow:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class MeasuringTables:
+class MeasuringTables(Struct, frozen=True):
     """Every shipped table of measuring."""
 
     instruments: tuple[Instrument, ...]

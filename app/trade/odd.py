@@ -6,9 +6,10 @@ The unit does not matter, as long as all values share it.
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from statistics import median
+
+from msgspec import Struct
 
 
 class Against(Enum):
@@ -18,8 +19,7 @@ class Against(Enum):
     PART = "the size of its part"
 
 
-@dataclass(frozen=True, slots=True)
-class Odd:
+class Odd(Struct, frozen=True):
     """Why a value is worth asking about: against what, the size it was held to, how far it may lie off, and does.
 
     `times` is the value over that size, None where either is 0 or below; at 0.1 or 10 a point may be in

@@ -5,16 +5,16 @@ Bolts are numbered from 1: along the rows from the left, the top row first; roun
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 MOST_BOLTS = 200
 
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """An order of bolt numbers, and where each bolt stands: `at[0]` is bolt 1, x to the right and y down, 0 to 1."""
 
     order: tuple[int, ...]

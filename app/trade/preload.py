@@ -6,8 +6,9 @@ hangs on friction is a range.
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.tables import FrictionClass, Known, Method, Strength, Tables
 from app.trade.tables import ThreadState as ThreadState
@@ -41,16 +42,14 @@ class Coefficients(Enum):
     ROUNDED = "rounded"
 
 
-@dataclass(frozen=True, slots=True)
-class Friction:
+class Friction(Struct, frozen=True):
     """Friction coefficients of the thread and of the head."""
 
     thread: float
     head: float
 
 
-@dataclass(frozen=True, slots=True)
-class Arms:
+class Arms(Struct, frozen=True):
     """What the parts of a torque take for 1 N of preload, in mm: the pitch (the useful part), thread friction, head."""
 
     pitch_mm: float
@@ -63,8 +62,7 @@ class Arms:
         return self.pitch_mm + self.thread_mm + self.head_mm
 
 
-@dataclass(frozen=True, slots=True)
-class Shares:
+class Shares(Struct, frozen=True):
     """How a torque divides into the pitch (the useful part), thread friction and head friction; together 1."""
 
     pitch: float
@@ -72,24 +70,21 @@ class Shares:
     head: float
 
 
-@dataclass(frozen=True, slots=True)
-class FactorRange:
+class FactorRange(Struct, frozen=True):
     """The lowest and highest K that is met."""
 
     low: float
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """The least and greatest preload in N."""
 
     low_n: float
     high_n: float
 
 
-@dataclass(frozen=True, slots=True)
-class TorqueRange:
+class TorqueRange(Struct, frozen=True):
     """The least and greatest torque in N·m."""
 
     low_nm: float
@@ -326,8 +321,7 @@ def _check_factors(factors: FactorRange) -> None:
 # --- What a printed torque is worth
 
 
-@dataclass(frozen=True, slots=True)
-class TorqueFigure:
+class TorqueFigure(Struct, frozen=True):
     """A torque from a printed table, and what the table says beside it; None or empty where it says nothing.
 
     `edition` names the table's issue, `friction` its friction value (or its K), `head_face_mm` the head it is for;

@@ -1,20 +1,19 @@
 """A programme of tightening: what is done to a bolt, in order."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.trade.quantity import Limits, TorqueTurn
 
 
-@dataclass(frozen=True, slots=True)
-class Torque:
+class Torque(Struct, frozen=True):
     """Tighten to a torque in N·m; a single figure is its own limits."""
 
     limits: Limits
 
 
-@dataclass(frozen=True, slots=True)
-class Angle:
+class Angle(Struct, frozen=True):
     """Turn on by an angle in degrees, above 0; `low` and `high` are its window, both the target where none is said."""
 
     target: float
@@ -22,42 +21,36 @@ class Angle:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class Stretch:
+class Stretch(Struct, frozen=True):
     """Tighten until the bolt is longer by so much, in mm."""
 
     limits: Limits
 
 
-@dataclass(frozen=True, slots=True)
-class Slacken:
+class Slacken(Struct, frozen=True):
     """Slacken by an angle in degrees, or fully where it is None."""
 
     turn_deg: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Wait:
+class Wait(Struct, frozen=True):
     """Let it settle for so many seconds, above 0."""
 
     seconds: float
 
 
-@dataclass(frozen=True, slots=True)
-class NewBolt:
+class NewBolt(Struct, frozen=True):
     """From here on a new bolt is in the hole."""
 
 
-@dataclass(frozen=True, slots=True)
-class Again:
+class Again(Struct, frozen=True):
     """Everything up to here once more, from the start or from the last time this was said."""
 
 
 Step = Torque | Angle | Stretch | Slacken | Wait | NewBolt | Again
 
 
-@dataclass(frozen=True, slots=True)
-class Programme:
+class Programme(Struct, frozen=True):
     """Steps of tightening in order, and the text exactly as typed."""
 
     steps: tuple[Step, ...]

@@ -6,9 +6,10 @@ Factors are the exact definitions behind NIST SP 811: inch 25.4 mm, lbf 4.448221
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from enum import Enum
 from types import MappingProxyType
+
+from msgspec import Struct
 
 
 class Kind(Enum):
@@ -28,8 +29,7 @@ class Kind(Enum):
     NUMBER = "number"
 
 
-@dataclass(frozen=True, slots=True)
-class Unit:
+class Unit(Struct, frozen=True):
     """A unit: base = (shown - offset) x factor. `sign` is how it is shown, `system` is metric, inch or both."""
 
     id: str
@@ -50,8 +50,7 @@ class Unit:
         return round(shown, 9) if self.offset else shown
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """One value: magnitude in the base unit of the kind, the unit it was given in, and the text exactly as typed."""
 
     kind: Kind
@@ -60,8 +59,7 @@ class Quantity:
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Limits:
+class Limits(Struct, frozen=True):
     """What a reading must meet, in the base unit of the kind; a side that is None is open.
 
     A target without low and high is a wish nothing can be judged by.
@@ -83,8 +81,7 @@ class Limits:
         return sum(ends) / len(ends) if ends else None
 
 
-@dataclass(frozen=True, slots=True)
-class TorqueTurn:
+class TorqueTurn(Struct, frozen=True):
     """A torque followed by one or more turns, in degrees, each a pass of its own.
 
     `windows_deg` is the low and high end of each turn where any has a tolerance, else empty.

@@ -3,11 +3,13 @@
 import math
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING, fields
+from dataclasses import MISSING
 from enum import Enum
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar, get_type_hints
+
+from msgspec.structs import fields
 
 from app import RESOURCES
 from app.trade.quantity import UNITS

@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.threads import Thread, stress_area_mm2, stress_diameter_mm
 from app.trade.wrench import check_torque
@@ -13,16 +14,14 @@ STEEL_MPA = 205_000.0
 MOST_TRIES = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """A length of a bolt in mm and its area in mm²."""
 
     length_mm: float
     area_mm2: float
 
 
-@dataclass(frozen=True, slots=True)
-class Bolt:
+class Bolt(Struct, frozen=True):
     """A bolt as it is clamped, in mm: plain shank, clamped length, height of the head and of the nut.
 
     For a stud or a bolt in a tapped hole, give the engaged thread as the nut; a stud has a nut at each end, so give one
@@ -135,8 +134,7 @@ def _above_zero(**figures: float) -> None:
 # --- Torque and stretch together
 
 
-@dataclass(frozen=True, slots=True)
-class TwoSided:
+class TwoSided(Struct, frozen=True):
     """A stud that has to meet a torque in N·m and a stretch in mm, both in a window."""
 
     torque_low_nm: float
@@ -149,8 +147,7 @@ class TwoSided:
             raise ValueError("A window goes from its low figure to its high one, both more than 0: put them in order.")
 
 
-@dataclass(frozen=True, slots=True)
-class Attempt:
+class Attempt(Struct, frozen=True):
     """Where a stud stands: the torque in N·m and stretch in mm reached, and which try this is, from 1."""
 
     torque_nm: float

@@ -5,9 +5,10 @@ Editions that disagree stand side by side; nothing here chooses between them.
 
 import math
 import re
-from dataclasses import dataclass
 from enum import Enum
 from typing import NewType
+
+from msgspec import Struct
 
 from app.trade.quantity import UNITS, Kind
 
@@ -71,8 +72,7 @@ class Method(Enum):
     STRAIN_GAUGE = "strain gauge"
 
 
-@dataclass(frozen=True, slots=True)
-class Origin:
+class Origin(Struct, frozen=True):
     """Where a row comes from: its edition, its source, and how it is known."""
 
     edition: str
@@ -80,8 +80,7 @@ class Origin:
     known: Known
 
 
-@dataclass(frozen=True, slots=True)
-class ThreadSize:
+class ThreadSize(Struct, frozen=True):
     """A standard thread: name as written without its pitch, series, nominal diameter and pitch in mm."""
 
     name: str
@@ -91,8 +90,7 @@ class ThreadSize:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class HeadSize:
+class HeadSize(Struct, frozen=True):
     """A plain hexagon head: bearing face and normal clearance hole in mm, for a thread's name without its pitch."""
 
     name: str
@@ -101,8 +99,7 @@ class HeadSize:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Strength:
+class Strength(Struct, frozen=True):
     """A strength class or grade: proof, least tensile and least yield stress in MPa, over and up to a size in mm."""
 
     name: str
@@ -114,8 +111,7 @@ class Strength:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class NutFactor:
+class NutFactor(Struct, frozen=True):
     """The K of T = K d F for threads in some state, lowest and highest that is met."""
 
     state: ThreadState
@@ -125,8 +121,7 @@ class NutFactor:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class FrictionClass:
+class FrictionClass(Struct, frozen=True):
     """A friction class: coefficient of thread and head, lowest and highest, and the finishes it holds."""
 
     name: str
@@ -136,8 +131,7 @@ class FrictionClass:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class Scatter:
+class Scatter(Struct, frozen=True):
     """How far a method's preload strays from its mean either way, as a share: least and most that is said."""
 
     method: Method
@@ -147,8 +141,7 @@ class Scatter:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class PressureLimit:
+class PressureLimit(Struct, frozen=True):
     """The limiting pressure under a head for a material of some tensile strength, all in MPa.
 
     `proved` is False where the list marks the figure as not proved anew.
@@ -163,8 +156,7 @@ class PressureLimit:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class EngagementRule:
+class EngagementRule(Struct, frozen=True):
     """How many diameters of thread a material has to hold, lowest and highest that is said."""
 
     material: str
@@ -173,8 +165,7 @@ class EngagementRule:
     origin: Origin
 
 
-@dataclass(frozen=True, slots=True)
-class RunOn:
+class RunOn(Struct, frozen=True):
     """The least torque in N·m a self-locking nut has to keep turning by, for a thread with or without its pitch."""
 
     thread: str
@@ -192,8 +183,7 @@ class Per(Enum):
     PROOF = "proof load times diameter"
 
 
-@dataclass(frozen=True, slots=True)
-class Envelope:
+class Envelope(Struct, frozen=True):
     """Between which sizes a kind of line makes sense on any engine, in the base unit, and what is typical of it.
 
     Where it goes by a share of something else as well, `per` says of what, and `per_low` and `per_high` are the shares.
@@ -212,8 +202,7 @@ class Envelope:
     per_high: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Tables:
+class Tables(Struct, frozen=True):
     """All reference tables."""
 
     threads: tuple[ThreadSize, ...]

@@ -1,6 +1,7 @@
 """Single figures of the trade: never met exactly, and judged only once a width around them is said."""
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.trade.figure import How, Target, Width
 from app.trade.notation import write_magnitude
@@ -15,8 +16,7 @@ _BLADE_SOURCE = "steps of common feeler gauge sets (common practice)"
 _WRENCH_SOURCE = "ISO 6789:2003 type II class A, quoted in a tool maker's manual (read)"
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A verdict with the reason where it could not be reached, or "" where it could."""
 
     verdict: Verdict

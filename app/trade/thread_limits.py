@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import TypeVar
+
+from msgspec import Struct
 
 from app.trade.quantity import UNITS
 from app.trade.threads import Form, Thread, checked, minor_diameter_mm, pitch_diameter_mm
@@ -11,8 +12,7 @@ from app.trade.threads import Form, Thread, checked, minor_diameter_mm, pitch_di
 Found = TypeVar("Found")
 
 
-@dataclass(frozen=True, slots=True)
-class ExternalLimits:
+class ExternalLimits(Struct, frozen=True):
     """The limits of size of a bolt's thread, in mm."""
 
     major_min_mm: float
@@ -21,8 +21,7 @@ class ExternalLimits:
     pitch_max_mm: float
 
 
-@dataclass(frozen=True, slots=True)
-class InternalLimits:
+class InternalLimits(Struct, frozen=True):
     """The limits of size of a tapped hole's thread, in mm."""
 
     pitch_min_mm: float

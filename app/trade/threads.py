@@ -7,8 +7,9 @@ d3 root diameter of the bolt, d1 minor diameter of the hole. Lengths are in mm, 
 import math
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.quantity import UNITS
 from app.trade.tables import Series, Strength, Tables, ThreadSize
@@ -36,8 +37,7 @@ class Seal(Enum):
     THREAD = "in the thread, which is tapered: with sealant and no washer"
 
 
-@dataclass(frozen=True, slots=True)
-class Thread:
+class Thread(Struct, frozen=True):
     """A thread: its name, nominal diameter and pitch in mm, its form, the angle between its flanks in degrees."""
 
     name: str
@@ -292,8 +292,7 @@ def _listed(words: Iterable[str]) -> str:
 # --- Geometry
 
 
-@dataclass(frozen=True, slots=True)
-class _Depths:
+class _Depths(Struct, frozen=True):
     """How far below the nominal diameter a form's other diameters lie, for a pitch of 1."""
 
     pitch: float

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.trade.tables import RunOn, Tables
 from app.trade.threads import Thread
@@ -27,8 +28,7 @@ class Move(Enum):
     COOL = "run warm, then let go cold"
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+class Pass(Struct, frozen=True):
     """One round over all fasteners of a group: its number from 1, the move, and its torque in N·m or turn in degrees.
 
     Every fastener gets a pass before the next begins; passes are never merged.
@@ -119,8 +119,7 @@ class AngleAnswer(Enum):
     REPLACE = "Replace the bolt"
 
 
-@dataclass(frozen=True, slots=True)
-class AngleWindow:
+class AngleWindow(Struct, frozen=True):
     """A turn in degrees from low to high, and the least torque in N·m at its end, None where the sheet gives none."""
 
     low_deg: float
@@ -243,16 +242,14 @@ class UsePolicy(Enum):
     COUNT = "a number of times"
 
 
-@dataclass(frozen=True, slots=True)
-class UseRule:
+class UseRule(Struct, frozen=True):
     """A policy and its limit: for NECK the most d1 - d2 in mm, LENGTH the most length in mm, COUNT the most times."""
 
     policy: UsePolicy
     limit: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class UsedBolt:
+class UsedBolt(Struct, frozen=True):
     """What is known of a bolt: times tightened so far, its two diameters (free thread, neck) and its length in mm."""
 
     times_tightened: int = 0
@@ -261,8 +258,7 @@ class UsedBolt:
     length_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Use:
+class Use(Struct, frozen=True):
     """Whether a bolt may be used, and the sentence that says why; `allowed` is None while something is unmeasured."""
 
     allowed: bool | None

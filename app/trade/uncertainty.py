@@ -6,10 +6,11 @@ rules follow the structure of ISO 14253-1 and JCGM 106 (from memory; zones as re
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from itertools import count
 from statistics import NormalDist
+
+from msgspec import Struct
 
 from app.trade.measuring_tables import Instrument
 from app.trade.verdict import check_figure, check_share, check_size
@@ -27,8 +28,7 @@ class Shape(Enum):
     EXPANDED = "expanded uncertainty, k = 2"
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of a chain of measurement: its name, its figure in the unit of the reading, and how it is stated."""
 
     name: str

@@ -9,10 +9,11 @@ from its lift; valves are named as places are: in1, ex3, in2a.
 import math
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
 from itertools import combinations, pairwise
+
+from msgspec import Struct
 
 from app.trade.quantity import Kind, Quantity
 from app.trade.verdict import check_figure, check_size
@@ -43,8 +44,7 @@ class Firing(Enum):
     EVEN = "even intervals"
 
 
-@dataclass(frozen=True, slots=True)
-class Engine:
+class Engine(Struct, frozen=True):
     """A firing order with the crank degrees to the next firing, and how its cylinders are numbered.
 
     `set_at_deg` is how far past TDC such an engine is set, where a cam has a bump that eases starting.
@@ -82,8 +82,7 @@ class Engine:
         check_figure("The offset an engine is set at", self.set_at_deg, "crank degrees")
 
 
-@dataclass(frozen=True, slots=True)
-class CamEvents:
+class CamEvents(Struct, frozen=True):
     """When the valves open and close, in crank degrees, and the valve lift the events were read at.
 
     IVO before TDC, IVC after BDC, EVO before BDC, EVC after TDC; an event on the other side of its dead centre is
@@ -128,8 +127,7 @@ GENERAL_CAM_SAYS = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Stop:
+class Stop(Struct, frozen=True):
     """A crank position, the turn forward that leads to it, and each valve set there with its margin."""
 
     theta_deg: float
@@ -137,8 +135,7 @@ class Stop:
     valves: tuple[tuple[str, float], ...]
 
 
-@dataclass(frozen=True, slots=True)
-class PrintedStop:
+class PrintedStop(Struct, frozen=True):
     """One stop of a table from elsewhere: the crank position and the valves it lists."""
 
     theta_deg: float

@@ -6,8 +6,9 @@ the fastener's centre, a the angle between the handle's axis produced forward an
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.trade.notation import write_magnitude
 from app.trade.quantity import UNITS, Kind
@@ -32,8 +33,7 @@ class WrenchKind(Enum):
     ELECTRONIC = "electronic"
 
 
-@dataclass(frozen=True, slots=True)
-class Adapter:
+class Adapter(Struct, frozen=True):
     """An adapter on the drive: centre to centre in mm, its angle in degrees, and how far its length may be off in mm.
 
     0° stands straight ahead, 90° square, 180° folded back under the handle. A plain socket extension is none.
@@ -44,8 +44,7 @@ class Adapter:
     doubt_mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Wrench:
+class Wrench(Struct, frozen=True):
     """A torque wrench: range and graduation in N·m, the unit its scale reads in, its last check, its lever in mm.
 
     `days_since_check`, `cycles_since_check` and `lever_mm` are None where nobody knows.
@@ -62,8 +61,7 @@ class Wrench:
     kind: WrenchKind
 
 
-@dataclass(frozen=True, slots=True)
-class Setting:
+class Setting(Struct, frozen=True):
     """A wrench's setting in N·m: the exact one, the one its scale can show, and what that gives at the bolt."""
 
     exact_nm: float
@@ -71,8 +69,7 @@ class Setting:
     at_bolt_nm: float
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """How far the torque at the bolt may be off, in N·m: each part, their root sum square, and all at once."""
 
     wrench_nm: float
@@ -90,8 +87,7 @@ class Doubt:
         return self.wrench_nm + self.rounding_nm + self.adapter_nm
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One wrench for a torque: whether it may be used, what to set if so, and sentences that say why."""
 
     wrench: Wrench

@@ -1,11 +1,11 @@
 """A row of a list as plain data: what stands in it, without saying how it is drawn."""
 
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 
-@dataclass(frozen=True, slots=True)
-class Words:
+
+class Words(Struct, frozen=True):
     """A piece of text with the token of its ink."""
 
     text: str
@@ -13,8 +13,7 @@ class Words:
     bold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One row: a heading, or a title with a second row under it and up to two columns at the right."""
 
     key: str

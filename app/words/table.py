@@ -1,10 +1,9 @@
 """A table of the record as plain data: its columns and rows of words."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column of a table: its heading, its width, and the weight of its words."""
 
     heading: str
@@ -12,8 +11,7 @@ class Column:
     weight: int = 400
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A section of the record; `empty` is said where there are no rows, and without it nothing stands there."""
 
     title: str

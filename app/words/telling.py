@@ -1,12 +1,13 @@
 """How each kind of fact is told: one description a kind, in the module of app/words/facts that has its kind's name."""
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 from functools import cache
 from importlib import import_module
 from typing import Any, Generic, TypeVar
+
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -21,8 +22,7 @@ F = TypeVar("F")
 Values = dict[str, Any]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """One entry of the journal in words. `line` is "" where no line is meant.
 
     `because` is the reason where the program gave it; `why` says it, or what a person wrote.
@@ -48,8 +48,7 @@ class Part(Enum):
     KEPT = 4
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """Tables of the record: in which part they stand, where among those of other kinds, and how they are made."""
 
     part: Part
@@ -89,8 +88,7 @@ def by_its_part(build: Build, subject: Subject) -> str:
     return next((part.name for part in parts if part.id == subject.key), subject.key)
 
 
-@dataclass(frozen=True, eq=False)
-class Telling(Generic[F]):
+class Telling(Struct, Generic[F], frozen=True, eq=False):
     """How a kind of fact is told.
 
     `words` says one in the journal, `named` what it is about; `nothing` is said where none stands. `values` gives

@@ -1,6 +1,6 @@
 """What a typed value or figure was taken for: the value with its unit, the other system, and the verdict."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
@@ -24,8 +24,7 @@ from app.trade.verdict import Verdict
 from app.words.conditions import conditions_words
 
 
-@dataclass(frozen=True, slots=True)
-class Understood:
+class Understood(Struct, frozen=True):
     """What a text was taken for, in words, or the sentence that refuses it; the verdict where there is one."""
 
     words: str

@@ -1,10 +1,9 @@
 """The unit in force: that of the figure that stands; it says what a bare number means, and what is shown and asked."""
 
-from dataclasses import replace
-
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from app.assembly.plan.steps import How, Measure
 from app.assembly.standing.survey import Survey

@@ -3,9 +3,10 @@
 import statistics
 import time
 from collections.abc import Callable, Iterator
-from dataclasses import fields, replace
 from datetime import UTC, datetime
 from typing import Any
+
+from msgspec.structs import fields, replace
 
 from app.assembly.build import Build
 from app.assembly.rules import loose_ends

@@ -2,10 +2,10 @@
 
 import shutil
 from collections import Counter
-from dataclasses import fields
 from pathlib import Path
 
 import pytest
+from msgspec.structs import fields
 
 from app.exchange.measuring_tables import measuring_tables, read_measuring_tables
 from app.trade.measuring_tables import MeasuringTables

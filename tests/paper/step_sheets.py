@@ -4,6 +4,7 @@ import shutil
 from pathlib import Path
 
 from click.testing import CliRunner
+from msgspec.structs import force_setattr
 
 from app.assembly.make import begin_build, make_blank
 from app.assembly.standing.survey import Survey
@@ -55,9 +56,9 @@ def stays_inside_with(text: str, hand: Hand, folder: Path) -> None:
     """With this text for its line and every place, no ink leaves the live area."""
     line = hand.build.lines[0]
     for what in ("do", "note"):
-        object.__setattr__(line.step, what, text)
+        force_setattr(line.step, what, text)
     for place in line.places:
-        object.__setattr__(place, "title", text)
+        force_setattr(place, "title", text)
     for left, top, right, bottom in ink_box_mm(print_it(folder, hand.survey)):
         assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4
 

@@ -250,7 +250,7 @@ def test_rounds_of_lash_have_a_field_each() -> None:
 
 def test_without_stops_the_plain_grid_is_printed_with_the_reason() -> None:
     survey = fresh(FOUR, FLAT)
-    object.__setattr__(survey.build, "arrangement", None)
+    vars(survey.build)["arrangement"] = None
     group = block(survey, "lash-cold")
     assert len(fields(group)) == 8 + 2
     whole = " ".join(texts(group))

@@ -1,9 +1,9 @@
 """The build record read back from its PDF: everything read, decided and signed, by whom and when."""
 
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
+from msgspec.structs import force_setattr, replace
 from pypdf import PdfReader
 
 from app.assembly.said.actions import MarkLine
@@ -134,7 +134,7 @@ def test_it_keeps_to_the_paper_and_its_margins(tmp_path: Path, paper: str) -> No
 def test_no_text_breaks_it(tmp_path: Path, text: str) -> None:
     hand = passed()
     hand.build = replace(hand.build, name=text)
-    object.__setattr__(hand.build.facts.lines["float"], "why", text)
+    force_setattr(hand.build.facts.lines["float"], "why", text)
     for left, top, right, bottom in ink_box_mm(print_it(tmp_path, hand))[:4]:
         assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4
 

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import force_setattr
 
 from app.assembly.said import actions as a
 from app.assembly.said.events import EVENT, Event
@@ -157,6 +158,6 @@ def test_long_words_keep_to_the_margins(tmp_path: Path) -> None:
         for fact in hand.build.facts.of(kind).values():
             for name in ("what", "do", "name", "where", "note", "compound", "why"):
                 if hasattr(fact, name) and not isinstance(fact, Event):
-                    object.__setattr__(fact, name, long)
+                    force_setattr(fact, name, long)
     for left, top, right, bottom in ink_box_mm(print_it(tmp_path, hand))[:8]:
         assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4

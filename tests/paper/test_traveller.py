@@ -1,11 +1,11 @@
 """The traveller read back from its PDF: what must stand on it, where, and that nothing breaks it."""
 
 from collections.abc import Callable
-from dataclasses import replace
 from itertools import pairwise
 from pathlib import Path
 
 import pytest
+from msgspec.structs import force_setattr, replace
 from pypdf import PdfReader
 
 from app.assembly.rules import loose_ends
@@ -247,7 +247,7 @@ def test_a_long_note_leaves_the_rows_their_room(tmp_path: Path) -> None:
     hand = eventful()
     hand.does(Leave("cap 3 is next", "MK", hand.next_time()))
     (left,) = hand.build.facts.of(LEFT).values()
-    object.__setattr__(left, "note", " ".join(f"word{number}" for number in range(900)))
+    force_setattr(left, "note", " ".join(f"word{number}" for number in range(900)))
     out = print_it(tmp_path, hand)
     assert "… and more, in the build record." in all_text(out)
     for _, top, right, bottom in ink_box_mm(out):
@@ -340,7 +340,7 @@ def test_no_text_breaks_the_sheet(tmp_path: Path, text: str) -> None:
     hand = worked()
     hand.build = replace(hand.build, name=text)
     mark = hand.build.facts.lines["float"]
-    object.__setattr__(mark, "why", text)
+    force_setattr(mark, "why", text)
     out = print_it(tmp_path, hand)
     for left, top, right, bottom in ink_box_mm(out)[:4]:
         assert (left >= 19.8, top >= 11.8, right <= 200.2, bottom <= 267.2) == (True,) * 4
@@ -357,7 +357,7 @@ def test_markup_is_printed_as_it_was_typed_and_missing_letters_show(tmp_path: Pa
 def test_a_long_text_is_printed_to_its_end_over_several_pages(tmp_path: Path) -> None:
     hand = worked()
     words = " ".join(f"word{number}" for number in range(4000))
-    object.__setattr__(hand.build.facts.lines["float"], "why", words)
+    force_setattr(hand.build.facts.lines["float"], "why", words)
     text = all_text(print_it(tmp_path, hand))
     assert "word3999." in text
     assert "1.03, continued" in text

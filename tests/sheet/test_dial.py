@@ -1,11 +1,11 @@
 """The crank dial and the map of the valves: everything stands where its crank angle says."""
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from app.assembly.said.marks import State
 from app.sheet.draw.dial import ValveRow, dial_drawing, lifted, valve_map

@@ -1,11 +1,11 @@
 """Torque and preload, and what a printed torque is worth."""
 
 import math
-from dataclasses import replace
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from app.trade.preload import (
     Coefficients,

@@ -1,11 +1,11 @@
 """The reference tables that ship, and files that must not pass."""
 
 import shutil
-from dataclasses import fields
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import fields
 
 from app.trade.quantity import UNITS
 from app.trade.shipped_tables import FOLDER, TableError, read_tables, shipped_tables

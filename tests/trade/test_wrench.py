@@ -1,12 +1,12 @@
 """Settings with an adapter, how far to trust them, and which wrench to take."""
 
 import math
-from dataclasses import replace
 from typing import Any
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from app.trade.quantity import UNITS
 from app.trade.wrench import (

@@ -5,12 +5,12 @@ import shutil
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from dataclasses import fields
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
 import pytest
+from msgspec.structs import fields
 
 from app.assembly.said.deeds import Written
 from app.assembly.said.kinds import every_kind

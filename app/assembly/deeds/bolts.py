@@ -1,7 +1,8 @@
 """What is decided of bolts: a pass of one bolt, a joint described, a joint slackened to begin again."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import begin, entry, once, refuse_waiting, tightened

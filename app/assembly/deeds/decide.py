@@ -1,11 +1,12 @@
 """What an action comes to: the entries it makes, or a refusal in one sentence. Pure: nothing is changed here."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import fields
 from functools import singledispatch
 from importlib import import_module
 from itertools import chain
 from typing import Any, cast
+
+from msgspec.structs import fields
 
 from app.assembly.build import Build
 from app.assembly.said.actions import Action, MarkLine

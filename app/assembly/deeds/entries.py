@@ -1,10 +1,11 @@
 """The entries that several deeds make, and what they all check."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import datetime
 from itertools import count, islice
 from typing import Any
+
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.lines import Line

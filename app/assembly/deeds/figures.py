@@ -1,7 +1,8 @@
 """Entering a figure, saying how it is meant, offering others beside it, and choosing one."""
 
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from app.assembly.deeds.decide import come_to, decided
 from app.assembly.deeds.entries import entry

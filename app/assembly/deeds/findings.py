@@ -1,6 +1,6 @@
 """Writing down what was found, and deciding about it."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import entry, next_key

@@ -1,7 +1,9 @@
 """What several actions would come to, decided one after the other on successors of a build, without touching disk."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
@@ -12,8 +14,7 @@ from app.assembly.said.refusal import Refused
 from app.assembly.standing.changes import Changes, changes
 
 
-@dataclass(frozen=True, slots=True)
-class Preview:
+class Preview(Struct, frozen=True):
     """The build before and after, the deeds that lead there, and the actions refused on the way with why."""
 
     before: Build

@@ -2,7 +2,8 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import begin, entry, once

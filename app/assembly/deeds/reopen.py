@@ -1,8 +1,9 @@
 """What is no longer known: Done lines become Look again, ticks and passes count no more."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.entries import entry

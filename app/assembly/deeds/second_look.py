@@ -1,7 +1,8 @@
 """Taking a second look."""
 
-from dataclasses import replace
 from datetime import datetime, timedelta
+
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decided

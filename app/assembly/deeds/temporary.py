@@ -1,6 +1,6 @@
 """Temporary things in and out, counted."""
 
-from dataclasses import replace
+from msgspec.structs import replace
 
 from app.assembly.deeds.decide import decided
 from app.assembly.deeds.entries import entry, next_key

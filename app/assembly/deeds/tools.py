@@ -1,7 +1,8 @@
 """Keeping tools and their checks, and finding one wrong."""
 
-from dataclasses import replace
 from datetime import datetime
+
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decided

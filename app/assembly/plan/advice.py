@@ -6,11 +6,12 @@ they can stand there together; answers that none of them asks about make no diff
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from graphlib import CycleError, TopologicalSorter
 from itertools import chain, combinations, islice, product
 from math import prod
+
+from msgspec import Struct
 
 from app.assembly.plan.order import STATED_FIRST, Link, Relations, gate_at, gate_end, rows
 from app.assembly.plan.places import Place, groups_of
@@ -35,8 +36,7 @@ def advice(plan: Plan) -> list[str]:
     return list(dict.fromkeys(found or [*_circles(look)]))
 
 
-@dataclass(frozen=True)
-class _Look:
+class _Look(Struct, frozen=True, dict=True):
     """A plan with its steps by id and by their place in the order."""
 
     plan: Plan

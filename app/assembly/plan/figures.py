@@ -1,7 +1,9 @@
 """Figures as the trade writes them: what readings must meet, also of parts, and how that is meant."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from app.trade.conditions import UNSAID, Conditions, merged
 from app.trade.figure import Figure, Note, Target
@@ -11,8 +13,7 @@ from app.trade.programme import Programme
 from app.trade.quantity import UNITS, Kind, Limits, Quantity, TorqueTurn
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Struct, frozen=True):
     """A figure in force: as written, as limits, and the source behind it ("" where none is given).
 
     `parts` are the limits of kinds of places, or of what is worked out. `conditions` say how the figure is meant,

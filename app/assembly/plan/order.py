@@ -5,11 +5,13 @@ same rows serve the steps of a plan and the lines of a build.
 """
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
 from datetime import timedelta
 from enum import Enum
 from functools import lru_cache
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.plan.steps import Gate, Need, Step, Temporary, Turn
 from app.trade.notation import read_quantity
@@ -48,8 +50,7 @@ class Link(Enum):
 STATED_FIRST = (Link.NEEDS, Link.HIDES, Link.CONDITION)
 
 
-@dataclass(frozen=True, slots=True)
-class Delay:
+class Delay(Struct, frozen=True):
     """A time between two steps, as the plan writes it (“24 h”)."""
 
     text: str
@@ -60,8 +61,7 @@ class Delay:
         return _length(self.text)
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """One relation. `start` and `end` are ids of steps, or of gates as `gate_end` writes them.
 
     `least` is how long to wait after `start`, `most` within what time to follow it. `after` is the step from whose

@@ -1,15 +1,15 @@
 """Places on the engine, derived from its arrangement so that nobody types “intake 3” sixteen times."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.plan.steps import Arrangement, Group, Measure, Plan, Step
 
 ENGINE = "engine"
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """One place a line is done or read at. `id` is what is typed, `title` what is said."""
 
     id: str

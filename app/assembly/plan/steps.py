@@ -1,15 +1,13 @@
 """A plan: a reusable way to build a kind of engine, exactly as a plan file says it.
 
-The dataclasses here *are* the plan format: the field names are the keys of the TOML file, and the published schema is
+The classes here *are* the plan format: the field names are the keys of the TOML file, and the published schema is
 made from them. What a person adds later (marks, readings, figures) never stands here.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from enum import Enum
-from typing import Any, ClassVar
 
-STRICT: dict[str, Any] = {"extra": "forbid", "str_strip_whitespace": True}
+from msgspec import Struct
 
 
 class Layout(Enum):
@@ -134,14 +132,12 @@ class HowTight(Enum):
     RETORQUE = "again when cold"
 
 
-@dataclass(frozen=True, slots=True)
-class Arrangement:
+class Arrangement(Struct, frozen=True):
     """How the engine is laid out; places are derived from it.
 
     `intervals` are the crank degrees from each firing to the next, in the order of firing; empty for even ones.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     layout: Layout
     cylinders: int
     firing_order: tuple[int, ...]
@@ -156,15 +152,13 @@ class Arrangement:
     intervals: tuple[float, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """A named pattern of places: head studs, oil plugs, cover bolts.
 
     For a pattern of holes `finding` is the line that writes what each opens to, `closing` the one that closes them, and
     `hidden_by` the one after which they are seen no more; `thread` and `closed_with` say what is there.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
     names: tuple[str, ...] = ()
@@ -177,20 +171,16 @@ class Group:
     hidden_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """One answer to an option."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """A fork of the plan, settled when a build is made from it."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     ask: str
     choices: tuple[Choice, ...]
@@ -198,11 +188,9 @@ class Option:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Source:
+class Source(Struct, frozen=True):
     """Where figures come from, and how far to trust them."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
     trust: Trust
@@ -210,11 +198,9 @@ class Source:
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Gate:
+class Gate(Struct, frozen=True):
     """A moment one can't go back from. Its bar stands after the stage `after`."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     letter: str
     title: str
@@ -223,32 +209,26 @@ class Gate:
     harm: str
 
 
-@dataclass(frozen=True, slots=True)
-class Need:
+class Need(Struct, frozen=True):
     """A step that must be closed first; how long to wait after it, and within what time to follow it (“24 h”)."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     step: str
     wait: str = ""
     within: str = ""
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class When:
+class When(Struct, frozen=True):
     """A line is there only with these answers: of an option, or of another line's finding at the same place."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     any_of: tuple[str, ...]
     option: str = ""
     step: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """A part a step needs. The same id in two steps is the same part, tried on and then fitted for good."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     name: str
     count: int = 1
@@ -256,14 +236,12 @@ class Part:
     fit: Fit | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Temporary:
+class Temporary(Struct, frozen=True):
     """A thing that goes in and must come out: rag, tape, cap, locking tool.
 
     Nothing is turned while it is in, unless `turning_ok` (clay and checking springs are put in to be turned).
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     name: str
     where: str
@@ -271,24 +249,20 @@ class Temporary:
     turning_ok: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Caution:
+class Caution(Struct, frozen=True):
     """A notice shown before its step, every time."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     level: Level
     text: str
 
 
-@dataclass(frozen=True, slots=True)
-class Spec:
+class Spec(Struct, frozen=True):
     """What a reading or a tightening must meet.
 
     `limits` is written as the trade writes it (“0.04 to 0.07 mm”); left empty, the person enters it with its source.
     `state` is the thread state a torque was written for. `choices` and `good` belong to findings in words.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     kind: Measured
     limits: str = ""
     unit: str = ""
@@ -310,24 +284,20 @@ class Spec:
         return self.kind is not Measured.TORQUE
 
 
-@dataclass(frozen=True, slots=True)
-class While:
+class While(Struct, frozen=True):
     """A spell in which something must not be done: after one step is Done and until another is."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     after: str
     until: str
     because: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Fasteners:
+class Fasteners(Struct, frozen=True):
     """Bolts that stand only so many tightenings, trials and the machine shop's included.
 
     `limit` is that number, 0 for no limit; `policy` says the rest in words (“new each time”, “neck check”).
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
     places: str
@@ -335,8 +305,7 @@ class Fasteners:
     policy: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Tightening:
+class Tightening(Struct, frozen=True):
     """How the bolts of a step are tightened, beyond the figure in its spec.
 
     `passes` are shares of the figure (“70 %”) or torques (“30 N·m”) in turn, empty for one pass. `rows` counts the
@@ -346,7 +315,6 @@ class Tightening:
     bolt elongation where stretch is judged as well; a `castle` nut is turned on to its next slot.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     kind: HowTight = HowTight.TORQUE
     pattern: Order = Order.LISTED
     rows: tuple[int, ...] = ()
@@ -403,18 +371,15 @@ class BenchSum(Enum):
     OIL = "oil"
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
+class Taken(Struct, frozen=True):
     """A point that is not read here but taken from another step's reading; {} in `place` is this step's place."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     point: str
     step: str
     place: str = "{}"
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """How a step is measured, beyond its spec: the points read at each place, and the result worked out from them.
 
     `points` are what is read at each place (“top along”, “journal”); `result` names what is worked out and judged:
@@ -423,7 +388,6 @@ class Measure:
     `adjuster` belong to lash. `sum` is the sum at the bench that goes with it.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     points: tuple[str, ...] = ()
     result: str = ""
     how: How | None = None
@@ -434,27 +398,22 @@ class Measure:
     sum: BenchSum | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Happening:
+class Happening(Struct, frozen=True):
     """Something that can befall a build apart from its steps, and whose results are then no longer known."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
     disturbs: tuple[str, ...]
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FollowUp:
+class FollowUp(Struct, frozen=True):
     """Due after the first start: by time, distance or a count of heat cycles (“500 miles”, “20 h”, “1 heat cycle”)."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     after: str
 
 
-@dataclass(frozen=True, slots=True)
-class Step:
+class Step(Struct, frozen=True):
     """One action in a plan.
 
     Doing or undoing it makes the result of each step in `disturbs` no longer known; for those in `undoing_disturbs`
@@ -463,7 +422,6 @@ class Step:
     pass.
     """
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     do: str
     note: str = ""
@@ -512,21 +470,17 @@ class Step:
     any_time: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class Stage:
+class Stage(Struct, frozen=True):
     """A chapter of the build."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     id: str
     title: str
     steps: tuple[Step, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """A whole plan file."""
 
-    __pydantic_config__: ClassVar[dict[str, Any]] = STRICT
     format: int
     id: str
     title: str

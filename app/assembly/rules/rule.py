@@ -1,14 +1,14 @@
 """What a rule is."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """One way something can be left open; what it is called, and why it matters, stands in app/words."""
 
     id: str

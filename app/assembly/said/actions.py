@@ -1,9 +1,10 @@
 """What a person can do to a build. An action is a value; `decide` says what it comes to."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from typing import ClassVar
+
+from msgspec import Struct, field
 
 from app.assembly.plan.steps import Trust
 from app.assembly.said.findings import Disposition
@@ -13,23 +14,18 @@ from app.assembly.said.parts import Fitted, Holding
 
 
 class Action:
-    """Anything a person can do to a build: who did it, and when. `module` of the deeds decides what it comes to."""
+    """Anything a person can do to a build: who did it, and when. The deeds of `decided_in` say what it comes to."""
 
     __slots__ = ()
     decided_in: ClassVar[str] = ""
     by: str
     at: datetime
 
-    def __init_subclass__(cls, module: str = "") -> None:
-        # A dataclass with slots is made twice; the second time its class already says which module.
-        if module:
-            cls.decided_in = module
 
-
-@dataclass(frozen=True, slots=True)
-class MarkLine(Action, module="marks"):
+class MarkLine(Action, Struct, frozen=True):
     """Put a line into a state. `together` ticks the places still open in one stroke when it becomes Done."""
 
+    decided_in = "marks"
     line: str
     state: State
     by: str
@@ -41,10 +37,10 @@ class MarkLine(Action, module="marks"):
     meanwhile: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class TickPlace(Action, module="marks"):
+class TickPlace(Action, Struct, frozen=True):
     """Mark one place of a many-alike line Done, Started or To do."""
 
+    decided_in = "marks"
     line: str
     place: str
     state: State
@@ -52,14 +48,14 @@ class TickPlace(Action, module="marks"):
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class TakeReading(Action, module="readings"):
+class TakeReading(Action, Struct, frozen=True):
     """Write a value at a place; `text` is kept as typed. `decimal` is the typist's own decimal mark.
 
     `at` is when it was read. `temperature` is how warm the part and the gauge were, `alpha_per_k` by how much more than
     a steel gauge the part grows for each kelvin.
     """
 
+    decided_in = "readings"
     line: str
     place: str
     text: str
@@ -72,10 +68,10 @@ class TakeReading(Action, module="readings"):
     alpha_per_k: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class RubOutReading(Action, module="readings"):
+class RubOutReading(Action, Struct, frozen=True):
     """Take a written value away again; the journal keeps it."""
 
+    decided_in = "readings"
     line: str
     place: str
     by: str
@@ -83,10 +79,10 @@ class RubOutReading(Action, module="readings"):
     round: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class EnterFigure(Action, module="figures"):
+class EnterFigure(Action, Struct, frozen=True):
     """Enter the figure a line is held against, and where it comes from."""
 
+    decided_in = "figures"
     line: str
     text: str
     source: str
@@ -95,13 +91,13 @@ class EnterFigure(Action, module="figures"):
     decimal: str = "."
 
 
-@dataclass(frozen=True, slots=True)
-class SayWidth(Action, module="figures"):
+class SayWidth(Action, Struct, frozen=True):
     """Say how far from a line's single figure is still right: “± 0.5 thou”, “4 %”, “6 to 8 thou”, or an offer's name.
 
     `source` says where that is from; an offer of the trade brings its own.
     """
 
+    decided_in = "figures"
     line: str
     text: str
     by: str
@@ -110,10 +106,10 @@ class SayWidth(Action, module="figures"):
     decimal: str = "."
 
 
-@dataclass(frozen=True, slots=True)
-class SayUnder(Action, module="figures"):
+class SayUnder(Action, Struct, frozen=True):
     """Say how all is read on a line where a reading does not say it itself: “hot”, “at 2000 rpm”; "" takes it back."""
 
+    decided_in = "figures"
     line: str
     text: str
     by: str
@@ -121,19 +117,19 @@ class SayUnder(Action, module="figures"):
     decimal: str = "."
 
 
-@dataclass(frozen=True, slots=True)
-class PreferUnits(Action, module="units"):
+class PreferUnits(Action, Struct, frozen=True):
     """Say which system is shown first where no figure says one: “metric”, “inch”, or "" for the plan's own."""
 
+    decided_in = "units"
     system: str
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class SayPart(Action, module="parts"):
+class SayPart(Action, Struct, frozen=True):
     """Say where a part is."""
 
+    decided_in = "parts"
     part: str
     holding: Holding
     by: str
@@ -141,10 +137,10 @@ class SayPart(Action, module="parts"):
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Concede(Action, module="gates"):
+class Concede(Action, Struct, frozen=True):
     """Decide in writing to go on although a line is open."""
 
+    decided_in = "gates"
     line: str
     text: str
     by: str
@@ -152,33 +148,33 @@ class Concede(Action, module="gates"):
     before: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class PassGate(Action, module="gates"):
+class PassGate(Action, Struct, frozen=True):
     """Go through a gate; `concessions` holds a written reason for each line that is still open, by line number."""
 
+    decided_in = "gates"
     gate: str
     by: str
     at: datetime
     concessions: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class Happen(Action, module="events"):
+class Happen(Action, Struct, frozen=True):
     """Say that something befell the build (“engine-tipped”): what is thereby no longer known becomes Look again."""
 
+    decided_in = "events"
     what: str
     by: str
     at: datetime
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OpenUp(Action, module="opened"):
+class OpenUp(Action, Struct, frozen=True):
     """Say that something was slackened, opened or removed, before or after doing it.
 
     Of a line of the plan (with `place`, one of its places) it opens that line; otherwise it makes a line to close it.
     """
 
+    decided_in = "opened"
     what: str
     by: str
     at: datetime
@@ -189,10 +185,10 @@ class OpenUp(Action, module="opened"):
     disturbs: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PutIn(Action, module="put_in"):
+class PutIn(Action, Struct, frozen=True):
     """Put in a step that the plan forgot, after a line; `disturbs` are the lines whose results it voids."""
 
+    decided_in = "put_in"
     what: str
     after: str
     by: str
@@ -201,10 +197,10 @@ class PutIn(Action, module="put_in"):
     disturbs: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Find(Action, module="findings"):
+class Find(Action, Struct, frozen=True):
     """Write down a nonconformity, or a symptom (a noise, no resistance), found at a line."""
 
+    decided_in = "findings"
     what: str
     by: str
     at: datetime
@@ -214,10 +210,10 @@ class Find(Action, module="findings"):
     symptom: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class DecideFinding(Action, module="findings"):
+class DecideFinding(Action, Struct, frozen=True):
     """Decide what is done about a finding, why, what to watch, and what would reopen it."""
 
+    decided_in = "findings"
     finding: str
     decision: Disposition
     why: str
@@ -227,10 +223,10 @@ class DecideFinding(Action, module="findings"):
     reopens: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class PutTemporary(Action, module="temporary"):
+class PutTemporary(Action, Struct, frozen=True):
     """A rag, cap, tool or the like goes in; `lost` says a tool or nut cannot be found."""
 
+    decided_in = "temporary"
     name: str
     where: str
     by: str
@@ -240,20 +236,20 @@ class PutTemporary(Action, module="temporary"):
     lost: bool = False
 
 
-@dataclass(frozen=True, slots=True)
-class TakeOut(Action, module="temporary"):
+class TakeOut(Action, Struct, frozen=True):
     """A temporary thing comes out, or a lost one is found; the count must be the one that went in."""
 
+    decided_in = "temporary"
     item: str
     by: str
     at: datetime
     count: int = 1
 
 
-@dataclass(frozen=True, slots=True)
-class DescribeHole(Action, module="holes"):
+class DescribeHole(Action, Struct, frozen=True):
     """Say what is known of a hole."""
 
+    decided_in = "holes"
     group: str
     place: str
     by: str
@@ -267,10 +263,10 @@ class DescribeHole(Action, module="holes"):
     refits: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class FitPart(Action, module="parts"):
+class FitPart(Action, Struct, frozen=True):
     """Say how a part is on: trial, final or off."""
 
+    decided_in = "parts"
     part: str
     fit: Fitted
     by: str
@@ -278,14 +274,14 @@ class FitPart(Action, module="parts"):
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class CountTightenings(Action, module="counts"):
+class CountTightenings(Action, Struct, frozen=True):
     """Write how often bolts have been tightened so far, the machine shop's included; 0 for new ones.
 
     `length`, `free` and `neck` are what the bolt measured, as typed: its length, and its thread's diameter where it was
     free and where it is thinnest.
     """
 
+    decided_in = "counts"
     fasteners: str
     place: str
     times: int
@@ -297,20 +293,20 @@ class CountTightenings(Action, module="counts"):
     neck: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class LookSecond(Action, module="second_look"):
+class LookSecond(Action, Struct, frozen=True):
     """A second look at a Done line, by another person or in a later session; `values` are readings by place."""
 
+    decided_in = "second_look"
     line: str
     by: str
     at: datetime
     values: Mapping[str, str] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
-class LogRun(Action, module="running"):
+class LogRun(Action, Struct, frozen=True):
     """A spell of running: hours, distance in km, heat cycles."""
 
+    decided_in = "running"
     by: str
     at: datetime
     hours: float = 0.0
@@ -319,10 +315,10 @@ class LogRun(Action, module="running"):
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class OfferFigure(Action, module="figures"):
+class OfferFigure(Action, Struct, frozen=True):
     """Put a figure beside the others for a line: as printed, by whom, which edition, who converted it."""
 
+    decided_in = "figures"
     line: str
     text: str
     source: str
@@ -334,10 +330,10 @@ class OfferFigure(Action, module="figures"):
     converted_by: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ChooseFigure(Action, module="figures"):
+class ChooseFigure(Action, Struct, frozen=True):
     """Choose one of the figures offered for a line, with the reason."""
 
+    decided_in = "figures"
     line: str
     candidate: str
     why: str
@@ -345,10 +341,10 @@ class ChooseFigure(Action, module="figures"):
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class KeepTool(Action, module="tools"):
+class KeepTool(Action, Struct, frozen=True):
     """Enter a tool, or a new check of it."""
 
+    decided_in = "tools"
     tool: str
     name: str
     by: str
@@ -362,23 +358,23 @@ class KeepTool(Action, module="tools"):
     doubt: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class DescribeJoint(Action, module="bolts"):
+class DescribeJoint(Action, Struct, frozen=True):
     """Say what is known of the joint a line tightens; `said` holds what was typed and the figures taken from it."""
 
+    decided_in = "bolts"
     line: str
     said: JointSaid
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class TightenBolt(Action, module="bolts"):
+class TightenBolt(Action, Struct, frozen=True):
     """The next pass of one bolt: what it came to, and the wrench with its setting.
 
     A line that writes values needs the torque (or the angle, where it turns by angle) of its last pass.
     """
 
+    decided_in = "bolts"
     line: str
     place: str
     by: str
@@ -392,43 +388,43 @@ class TightenBolt(Action, module="bolts"):
     decimal: str = "."
 
 
-@dataclass(frozen=True, slots=True)
-class Slacken(Action, module="bolts"):
+class Slacken(Action, Struct, frozen=True):
     """Slacken a joint fully to begin again: every bolt of it, or the named ones with it."""
 
+    decided_in = "bolts"
     line: str
     why: str
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class SayCam(Action, module="cam"):
+class SayCam(Action, Struct, frozen=True):
     """Say when the valves open and close, as the cam card has it; `typed` is kept as written.
 
     Names: ivo, ivc, evo, evc (crank degrees: intake opens before and closes after its dead centres, exhaust likewise),
     lift (the lift they are read at), margin, pitch (of the adjusting screw), ratio (of the rocker).
     """
 
+    decided_in = "cam"
     typed: Mapping[str, str]
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class ToolWrong(Action, module="tools"):
+class ToolWrong(Action, Struct, frozen=True):
     """A tool was found wrong: all it measured since its last good check is no longer known."""
 
+    decided_in = "tools"
     tool: str
     by: str
     at: datetime
     note: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class ChooseOption(Action, module="options"):
+class ChooseOption(Action, Struct, frozen=True):
     """Answer an option of the plan anew; lines come and go, nothing recorded is lost."""
 
+    decided_in = "options"
     option: str
     choice: str
     by: str
@@ -436,19 +432,19 @@ class ChooseOption(Action, module="options"):
     why: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Leave(Action, module="leaving"):
+class Leave(Action, Struct, frozen=True):
     """Leave the work with one note."""
 
+    decided_in = "leaving"
     note: str
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Resume(Action, module="leaving"):
+class Resume(Action, Struct, frozen=True):
     """Come back: which of the lines marked last are still true, and which to look at again; none named is skipped."""
 
+    decided_in = "leaving"
     by: str
     at: datetime
     confirmed: tuple[str, ...] = ()

@@ -1,8 +1,9 @@
 """Passes of single bolts."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Values
 from app.assembly.said.older import read_up
@@ -22,8 +23,7 @@ class Tried(Enum):
     WITHIN = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class BoltTurn:
+class BoltTurn(Struct, frozen=True):
     """One pass of one bolt: what it came to, the wrench and what it was set to, and the state of the thread.
 
     Where torque and stretch are both judged, `answer` is what to do and `because` says why; a try that failed is kept

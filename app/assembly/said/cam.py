@@ -1,14 +1,14 @@
 """The cam: when the valves open and close."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class CamSaid:
+class CamSaid(Struct, frozen=True):
     """When the valves open and close, in crank degrees, the lift the events were read at, and what lash is set with.
 
     `typed` holds what the person wrote, by name. A pitch or ratio that is not known is None.

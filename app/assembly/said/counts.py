@@ -1,13 +1,13 @@
 """How often bolts have been tightened, and what they measured."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Tightened:
+class Tightened(Struct, frozen=True):
     """How often a bolt has been tightened, trials and the machine shop's included, and what it measured, in mm.
 
     `free_mm` is the thread's diameter where it was free, `neck_mm` where it is thinnest. None is not measured.

@@ -1,8 +1,9 @@
 """Entries and deeds: what one action of a person comes to, as the journal keeps it."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import Subject
@@ -90,8 +91,7 @@ class Verb(Enum):
     WIDTH = "width"
 
 
-@dataclass(frozen=True, slots=True)
-class Entry:
+class Entry(Struct, frozen=True):
     """One fact put in place of another, and how that came about."""
 
     event: EventName
@@ -100,8 +100,7 @@ class Entry:
     new: Fact | None
 
 
-@dataclass(frozen=True, slots=True)
-class Deed:
+class Deed(Struct, frozen=True):
     """What one action of a person comes to: its entries, all or none of them kept.
 
     `of` is the deed an undo takes back or a redo puts back, and `again` the verb of that deed.
@@ -116,8 +115,7 @@ class Deed:
     again: Verb | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
+class Written(Struct, frozen=True):
     """A deed as the journal keeps it: its number there, and when it was written."""
 
     id: int

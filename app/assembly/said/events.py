@@ -1,13 +1,13 @@
 """Events: what befell the build at a time."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Event:
+class Event(Struct, frozen=True):
     """Something that befell the build at a time: engine tipped, cam changed, months standing."""
 
     what: str

@@ -1,11 +1,13 @@
 """The facts that stand of a build: a value, whose successor shares with it what did not change."""
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from datetime import datetime
 from itertools import count
 from types import MappingProxyType
 from typing import Any, NamedTuple, Protocol, TypeVar
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from app.assembly.said.figures import Figure
 from app.assembly.said.gates import Concession, Passage
@@ -57,8 +59,7 @@ class Put(Protocol):
         """What stands from now on; None takes away what stood."""
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Every fact that stands, by what it is about. `versions` tells for each key which change of it this is.
 
     Kinds that are asked for all the time have a shelf of their own; the others stand in `others`, by key and place.

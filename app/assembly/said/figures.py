@@ -1,13 +1,13 @@
 """Figures entered by the person, and figures offered beside each other."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
+class Figure(Struct, frozen=True):
     """What a line's readings must meet, entered by the person, and where it comes from."""
 
     text: str
@@ -16,8 +16,7 @@ class Figure:
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """A figure somebody gives for a line: as printed, by whom, in which edition, and who converted it."""
 
     text: str

@@ -1,8 +1,9 @@
 """Findings and what was decided about them."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
@@ -19,8 +20,7 @@ class Disposition(Enum):
     EXPLAINED = "explained"
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """A nonconformity or a symptom: what was found where, and what was decided, why, and what would reopen it."""
 
     line: str

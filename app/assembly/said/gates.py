@@ -1,21 +1,20 @@
 """Gates gone through, and written decisions to go on although a line is open."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Passage:
+class Passage(Struct, frozen=True):
     """A gate gone through."""
 
     by: str
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class Concession:
+class Concession(Struct, frozen=True):
     """A written decision to go on although a line is open; `covers` are the findings it was written about."""
 
     text: str

@@ -1,13 +1,13 @@
 """Holes: what each opens to and what closes it."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """What is known of one hole: its thread and depth, what it opens to, what closes it and who sees to that."""
 
     thread: str

@@ -1,9 +1,10 @@
 """Joints: what is known of the bolts that clamp it, and how they are tightened here."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Values
 from app.assembly.said.older import read_up
@@ -20,8 +21,7 @@ class TakenFrom(Enum):
     TENSILE = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class JointSaid:
+class JointSaid(Struct, frozen=True):
     """What is known of a bolted joint: its bolts, what they clamp and hold in, and how they are tightened here.
 
     `typed` holds what the person wrote, by name; the figures were taken from it and from the tables at that time, and

@@ -5,13 +5,14 @@ its form has. A kind is found by its name: every module of this folder that desc
 """
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
 from enum import Enum
 from functools import cache
 from importlib import import_module
 from pathlib import Path
 from pkgutil import iter_modules
 from typing import Any, Generic, NamedTuple, TypeVar
+
+from msgspec import Struct, field
 
 # The modules of this folder that describe no kind of fact, and are not loaded to look for one.
 NO_FACTS = frozenset({"actions", "deeds", "facts", "kinds", "phrase", "refusal"})
@@ -39,8 +40,7 @@ class UnknownForm(ValueError):
     """A fact in a kind or form that this program does not know: a newer one wrote it."""
 
 
-@dataclass(frozen=True, eq=False)
-class FactKind(Generic[F]):
+class FactKind(Struct, Generic[F], frozen=True, eq=False):
     """One kind of fact. `name` is what the journal calls it; `shelf` names a shelf of its own in `Facts`.
 
     `table` names a table of its own on disk, with a column for each field; every other kind shares one.

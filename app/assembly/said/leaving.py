@@ -1,8 +1,9 @@
 """Leaving the work and coming back to it."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum, auto
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Values
 from app.assembly.said.older import read_up
@@ -21,8 +22,7 @@ class Remembered(Enum):
     STILL_OPEN = auto()
 
 
-@dataclass(frozen=True, slots=True)
-class Left:
+class Left(Struct, frozen=True):
     """Leaving the work: what must be remembered, in one note."""
 
     note: str
@@ -31,8 +31,7 @@ class Left:
     items: tuple[Phrase, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Resumed:
+class Resumed(Struct, frozen=True):
     """Coming back: which of the last lines were said to be still true, which were doubted, or that it was skipped."""
 
     by: str

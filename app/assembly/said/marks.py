@@ -1,9 +1,10 @@
 """Marks: the state a line was put in, and the ticks of its places."""
 
 import re
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Spot, Values
 from app.assembly.said.older import read_up
@@ -28,8 +29,7 @@ class State(Enum):
         return self.value.replace("-", " ").capitalize()
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """The state a line was put in, by whom and when; Done is the sign-off.
 
     A reading older than `known_from` was taken before something that disturbed the line and counts no more. `meanwhile`
@@ -50,8 +50,7 @@ class Mark:
     because: Phrase | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Tick:
+class Tick(Struct, frozen=True):
     """One place of a many-alike line marked; `together` says it was ticked in one stroke with others."""
 
     state: State

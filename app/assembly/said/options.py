@@ -1,13 +1,13 @@
 """Options of the plan answered anew in the middle of a build."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Chosen:
+class Chosen(Struct, frozen=True):
     """An option answered anew in the middle of a build."""
 
     choice: str

@@ -1,8 +1,9 @@
 """Parts: where each is, and how it is on."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Spot
 
@@ -15,8 +16,7 @@ class Holding(Enum):
     MISSING = "missing"
 
 
-@dataclass(frozen=True, slots=True)
-class PartSaid:
+class PartSaid(Struct, frozen=True):
     """Where a part is, as last said."""
 
     holding: Holding
@@ -33,8 +33,7 @@ class Fitted(Enum):
     OFF = "off"
 
 
-@dataclass(frozen=True, slots=True)
-class PartFit:
+class PartFit(Struct, frozen=True):
     """How a part is on, as said outside the plan's own lines."""
 
     fit: Fitted

@@ -1,17 +1,17 @@
 """What there is to say, without the words: a kind and its arguments. The sentence is made when it is shown."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
 from importlib import import_module
 from typing import Any, Union, cast
 
+from msgspec import Struct, field
+
 Arg = Union[str, int, float, bool, None, datetime, Enum, "Phrase", tuple["Arg", ...]]
 
 
-@dataclass(frozen=True, slots=True)
-class Phrase:
+class Phrase(Struct, frozen=True):
     """One thing to say. `kind` is a member of one of the enums of kinds; each has its sentence in app/words.
 
     Arguments are plain values, times with their zone, members of enums, further phrases, or tuples of those.

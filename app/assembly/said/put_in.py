@@ -1,8 +1,9 @@
 """Lines of the person’s own: to close what was opened, or a step the plan forgot."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Values
 
@@ -14,8 +15,7 @@ class ExtraKind(Enum):
     FORGOTTEN = "put in"
 
 
-@dataclass(frozen=True, slots=True)
-class Extra:
+class Extra(Struct, frozen=True):
     """A line of the person's own: to close what was opened, or a step the plan forgot. It stands after another line.
 
     `do` is what the person wrote: what is to be done, or what was opened.

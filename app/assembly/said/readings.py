@@ -1,13 +1,13 @@
 """Readings: values written at places."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
+class Reading(Struct, frozen=True):
     """A value written at a place: as typed, and in the base unit of its kind (None for a word).
 
     `doubt` is the expanded uncertainty of what it was read with, in the same unit; `celsius` and `alpha_per_k` are the

@@ -1,12 +1,11 @@
 """Saying no to an action, with what the person can act on."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.assembly.said.phrase import Phrase
 
 
-@dataclass(frozen=True, slots=True)
-class Shut:
+class Shut(Struct, frozen=True):
     """One reason a gate is not ready: the line, what is the matter, the harm, and what clears it."""
 
     line: str

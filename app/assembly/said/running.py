@@ -1,13 +1,13 @@
 """Running since the first start."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Run:
+class Run(Struct, frozen=True):
     """A spell of running since the first start; distance in km, time in hours."""
 
     hours: float

@@ -1,13 +1,13 @@
 """Second looks at lines that are Done."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key
 
 
-@dataclass(frozen=True, slots=True)
-class Seen:
+class Seen(Struct, frozen=True):
     """A second look: by another person, or by the same in a later session with the first reading hidden."""
 
     by: str

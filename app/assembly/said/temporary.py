@@ -1,13 +1,13 @@
 """Temporary things that went in outside the plan, and things lost."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Item:
+class Item(Struct, frozen=True):
     """A temporary thing put in outside the plan, or a tool or nut that is lost."""
 
     name: str

@@ -1,13 +1,13 @@
 """Tools and their checks."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind
 
 
-@dataclass(frozen=True, slots=True)
-class Tool:
+class Tool(Struct, frozen=True):
     """A wrench or gauge: what it reads, and when it was last checked. `wrong_at` is set once it is found wrong."""
 
     name: str

@@ -1,13 +1,13 @@
 """The units a person thinks in, for lines no figure says any of."""
 
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Spot
 
 
-@dataclass(frozen=True, slots=True)
-class PreferredUnits:
+class PreferredUnits(Struct, frozen=True):
     """The system shown first where no figure says one: “metric”, “inch”, or "" for what the plan is written in."""
 
     system: str

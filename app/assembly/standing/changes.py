@@ -1,14 +1,13 @@
 """What is otherwise on the sheet of a build than it was on that of an earlier one."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.said.marks import State
 
 
-@dataclass(frozen=True, slots=True)
-class Changes:
+class Changes(Struct, frozen=True):
     """What differs between a build and one that followed it, each in the order of the sheet."""
 
     reopened: tuple[Line, ...] = ()

@@ -1,7 +1,8 @@
 """What would reopen a decision, written so that it can be watched: “event:cam-changed”, “distance:500 miles”."""
 
-from dataclasses import dataclass
 from datetime import date, datetime
+
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.said.events import EVENT
@@ -21,8 +22,7 @@ MM_PER_KM = 1e6
 KINDS = ("event", "line", "option", "distance", "hours", "cycles", "date")
 
 
-@dataclass(frozen=True, slots=True)
-class Totals:
+class Totals(Struct, frozen=True):
     """How much an engine has run since its first start."""
 
     hours: float

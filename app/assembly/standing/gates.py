@@ -1,7 +1,8 @@
 """Gates: whether each is ready, and every reason why not, in the order one would work them off."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Gate
@@ -18,8 +19,7 @@ from app.assembly.standing.survey import Survey
 GATE_LINE = "gate-line"
 
 
-@dataclass(frozen=True, slots=True)
-class GateStanding:
+class GateStanding(Struct, frozen=True):
     """A gate as it stands: passed or not, ready or not, and what keeps it shut."""
 
     gate: Gate

@@ -1,6 +1,6 @@
 """The map of holes: each by name, what it opens to, what closes it, and whether it is closed."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.assembly.plan.places import Place
 from app.assembly.plan.steps import Group
@@ -11,8 +11,7 @@ from app.assembly.standing.survey import UNKNOWN, Survey
 OPEN_TO_NOTHING = "nothing"
 
 
-@dataclass(frozen=True, slots=True)
-class HoleStanding:
+class HoleStanding(Struct, frozen=True):
     """One hole as it stands; unknown counts as open."""
 
     place: Place

@@ -5,8 +5,10 @@ does not change what a bolt was tightened by.
 """
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.lines import Line
 from app.assembly.said.joints import JointSaid, TakenFrom
@@ -56,8 +58,7 @@ STATES = {f"with {state.value}": state for state in ThreadState} | {state.value:
 STATES |= {"with sealant": ThreadState.THREAD_SEALANT, "with anti-seize": ThreadState.ANTI_SEIZE}
 
 
-@dataclass(frozen=True, slots=True)
-class JointSum:
+class JointSum(Struct, frozen=True):
     """What one torque comes to in a joint: preload in N, and what it means for bolt, surface and threads.
 
     A part that cannot be worked out, because something of the joint is not known, is None.

@@ -1,7 +1,8 @@
 """From which crank stops the lash of which valves can be set, by the engine’s firing order and the cam’s events."""
 
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -26,8 +27,7 @@ from app.trade.valves import (
 THE_CAM = Subject(CAM, "cam")
 
 
-@dataclass(frozen=True, slots=True)
-class LashStops:
+class LashStops(Struct, frozen=True):
     """The stops of an engine in turn, which valves are set at each, and what that was worked out from."""
 
     engine: Engine

@@ -1,17 +1,17 @@
 """One thing open that will bite later."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct, field
 
 from app.assembly.lines import Line
 from app.assembly.said.phrase import Arg, Phrase, phrase
 from app.assembly.standing.ends import OWN_HARM, Outcome
 
 
-@dataclass(frozen=True, slots=True)
-class LooseEnd:
+class LooseEnd(Struct, frozen=True):
     """One thing open that will bite later: what it is, at which line and gate, and since when.
 
     `kind` is a member of `End`; `args` are what its sentences speak of beside the line itself.

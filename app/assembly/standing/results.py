@@ -4,10 +4,11 @@ Nothing here is ever typed: a result follows its parts, and is judged by what th
 """
 
 from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from math import hypot
+
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -27,8 +28,7 @@ _SIGNS = {How.DIFFERENCE: " - ", How.SUM: " + "}
 _QUANTITIES = {kind.value for kind in Kind}
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One value that a result is worked out from: its name, what was read, and its true size (base unit)."""
 
     name: str
@@ -36,8 +36,7 @@ class Part:
     size: float
 
 
-@dataclass(frozen=True, slots=True)
-class Worked:
+class Worked(Struct, frozen=True):
     """A result at a place: its size and doubt in the base unit, the sum in words, and the verdict on it.
 
     `missing` names the parts that are not read yet; then there is no size.

@@ -5,8 +5,10 @@ its own. The order and the passes are the person's, where they said so, before t
 """
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -62,8 +64,7 @@ class Round(Enum):
     STRETCH = "stretch"
 
 
-@dataclass(frozen=True, slots=True)
-class Pass:
+class Pass(Struct, frozen=True):
     """One round over the bolts: to a torque (N·m), by an angle (degrees), or what else a programme asks for.
 
     `text` is how it is said, `first` what is to be waited for before it ("" for nothing).
@@ -88,8 +89,7 @@ class Pass:
         return self.torque.middle if self.torque is not None else None
 
 
-@dataclass(frozen=True, slots=True)
-class BoltPass:
+class BoltPass(Struct, frozen=True):
     """One pass of one bolt: whether it is done, and what was kept of it."""
 
     line: str
@@ -98,8 +98,7 @@ class BoltPass:
     turn: BoltTurn | None
 
 
-@dataclass(frozen=True, slots=True)
-class Bolt:
+class Bolt(Struct, frozen=True):
     """One bolt: its place, its number in the order, and each pass of the whole joint in turn."""
 
     place: Place
@@ -108,8 +107,7 @@ class Bolt:
     tightened: int | None
 
 
-@dataclass(frozen=True, slots=True)
-class Next:
+class Next(Struct, frozen=True):
     """The bolt and pass that come next on a line."""
 
     place: Place

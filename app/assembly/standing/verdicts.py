@@ -1,8 +1,9 @@
 """The figure in force on a line, and the verdict on a reading."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import replace
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.lines import Line

@@ -1,9 +1,10 @@
 """What a line waits for, as data: its kind, the relation behind it, and what there is to say of it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+
+from msgspec import Struct
 
 from app.assembly.plan.order import Row
 from app.assembly.said.phrase import Phrase, phrase
@@ -83,8 +84,7 @@ _WANTS: Mapping[Enum, Wants] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Waiting:
+class Waiting(Struct, frozen=True):
     """One thing a line waits for: a phrase of a `WaitKind`. `row` is the relation behind it, None where there is none.
 
     `line` is the number of the line behind it, "" for none; `until` is when a wait for time is over.

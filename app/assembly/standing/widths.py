@@ -1,6 +1,6 @@
 """How wide a single figure of a line is: what the trade offers, a tool, or what somebody says."""
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -13,8 +13,7 @@ from app.trade.quantity import Kind, Limits, TorqueTurn
 from app.trade.targets import widths_offered, with_tool, with_width
 
 
-@dataclass(frozen=True, slots=True)
-class Offered:
+class Offered(Struct, frozen=True):
     """A width that the trade gives a line's single figure, and the name it is taken by."""
 
     name: str

@@ -1,7 +1,9 @@
 """The person's torque wrenches, and what to set on one so that a bolt gets its torque."""
 
-from dataclasses import dataclass, replace
 from datetime import datetime
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
@@ -18,8 +20,7 @@ from app.trade.wrench import Adapter, Choice, Setting, Wrench, WrenchKind, choos
 _STEPS = 100
 
 
-@dataclass(frozen=True, slots=True)
-class WrenchSum:
+class WrenchSum(Struct, frozen=True):
     """What to set for one pass: the wrench, the setting and the sum behind it; `trouble` says what is missing."""
 
     wrench: str

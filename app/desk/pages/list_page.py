@@ -1,10 +1,10 @@
 """A page with a list of rows: loose ends, what is ready, a gate's reasons, the logbook, the builds."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
@@ -32,8 +32,7 @@ BOX_PX = 52.0
 STACKED_UNDER_PX = 900.0
 
 
-@dataclass(frozen=True, slots=True)
-class ListRow:
+class ListRow(Struct, frozen=True):
     """One row: a heading, or a line with a glyph, a title with a second row, and up to two columns at the right."""
 
     key: str
@@ -106,8 +105,7 @@ class ListModel(QAbstractListModel):
         return Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemNeverHasChildren
 
 
-@dataclass(frozen=True, slots=True)
-class _Placed:
+class _Placed(Struct, frozen=True):
     height: float
     title: Flow
     second: Flow

@@ -1,10 +1,10 @@
 """Making a build: a plan, a name, and the plan's questions with a good guess in each."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import (
     QComboBox,
@@ -38,8 +38,7 @@ if TYPE_CHECKING:
 PLANS = RESOURCES / "plans"
 
 
-@dataclass(frozen=True, slots=True)
-class PlansRead:
+class PlansRead(Struct, frozen=True):
     """The plans that could be read, each with its text, and what is wrong with the others; `whole` once all were."""
 
     plans: tuple[tuple[Plan, str], ...]

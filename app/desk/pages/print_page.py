@@ -1,11 +1,11 @@
 """Printing: what to put on paper, on which paper, and where the file goes."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from msgspec import Struct
 from PySide6.QtCore import QObject, QUrl, Signal
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import (
@@ -36,8 +36,7 @@ Progress = Callable[[int, int], None]
 Cancelled = Callable[[], bool]
 
 
-@dataclass(frozen=True, slots=True)
-class PrintJob:
+class PrintJob(Struct, frozen=True):
     """A file to be written: what it is, where, and the job that writes it and gives the number of sheets."""
 
     title: str

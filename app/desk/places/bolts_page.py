@@ -1,8 +1,8 @@
 """The bolts of a joint worked one by one: the pattern as the part lies, what to set, and what comes next."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
+from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget

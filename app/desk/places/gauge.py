@@ -1,8 +1,9 @@
 """What readings are taken with: the gauge, how warm it is, and when; said once for all pages that read."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import datetime
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.said import actions as a
@@ -17,8 +18,7 @@ from app.exchange.measuring_tables import growth_over_steel
 from app.words.say import say
 
 
-@dataclass(frozen=True, slots=True)
-class ReadWith:
+class ReadWith(Struct, frozen=True):
     """What readings are taken with until it is said otherwise: the gauge, how warm it is, and when, if not now."""
 
     tool: str = ""

@@ -1,9 +1,9 @@
 """What is kept beside the sheet, worked in the window: a page for each kind, and what can be said there."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from datetime import datetime
 
+from msgspec import Struct
 from PySide6.QtCore import QObject
 
 from app.assembly.build import ARRANGEMENT
@@ -40,8 +40,7 @@ YES_NO = (("", "No"), ("yes", "Yes"))
 MM_PER_KM = 1e6
 
 
-@dataclass(frozen=True, slots=True)
-class RecordPage:
+class RecordPage(Struct, frozen=True):
     """One page: what it is called and for, its rows, what Enter does, and its buttons."""
 
     title: str

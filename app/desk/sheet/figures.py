@@ -1,7 +1,8 @@
 """Asking for a line's figure and how it is meant: where it is from, how wide a single one is, how the line is read."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.said.actions import Action, EnterFigure, PreferUnits, SayUnder, SayWidth
@@ -24,8 +25,7 @@ from app.words.understood import Understood, bounds_understood, figure_understoo
 _NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
 
 
-@dataclass(frozen=True, slots=True)
-class Asking:
+class Asking(Struct, frozen=True):
     """Where something is asked of a line, and what does what was answered."""
 
     ask: AskPanel

@@ -1,8 +1,8 @@
 """Where everything of a sheet row lies at a width and distance: used to draw it and to tell what was pressed."""
 
-from dataclasses import dataclass
 from functools import lru_cache
 
+from msgspec import Struct
 from PySide6.QtCore import QRectF
 
 from app.assembly.said.marks import State
@@ -30,8 +30,7 @@ LABEL_ABOVE_PX = 60.0
 GATE_TEXT_AT_PX = 260.0
 
 
-@dataclass(frozen=True, slots=True)
-class Columns:
+class Columns(Struct, frozen=True):
     """Left edges and widths of the columns, in px; stacked when the sheet is too narrow for three beside each other."""
 
     number: float
@@ -45,16 +44,14 @@ class Columns:
     stacked: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Cell:
+class Cell(Struct, frozen=True):
     """One place in the written column: where it is pressed, and which of the row's boxes or write-ins it is."""
 
     rect: QRectF
     index: int
 
 
-@dataclass(frozen=True, slots=True)
-class RowLayout:
+class RowLayout(Struct, frozen=True):
     """A row laid out; positions count from the row's own corner."""
 
     height: float

@@ -1,9 +1,9 @@
 """The strip at the left: stages with what is open in each, and the gates between them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import QAbstractListModel, QModelIndex, QObject, QPersistentModelIndex, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QAbstractItemView, QListView, QStyledItemDelegate, QStyleOptionViewItem, QWidget
@@ -18,8 +18,7 @@ from app.sheet.rows import open_lines
 Index = QModelIndex | QPersistentModelIndex
 
 
-@dataclass(frozen=True, slots=True)
-class StripStage:
+class StripStage(Struct, frozen=True):
     """A stage in the strip."""
 
     number: int
@@ -28,8 +27,7 @@ class StripStage:
     here: bool
 
 
-@dataclass(frozen=True, slots=True)
-class StripGate:
+class StripGate(Struct, frozen=True):
     """A gate in the strip."""
 
     gate: str

@@ -1,9 +1,9 @@
 """The asking panel: what a mark demands (why, before which line, initials) is asked here, never in a dialog."""
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from functools import partial
 
+from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
@@ -26,8 +26,7 @@ Answers = Mapping[str, str]
 MOST_IN_A_COLUMN = 5
 
 
-@dataclass(frozen=True, slots=True)
-class Field:
+class Field(Struct, frozen=True):
     """One thing asked: its key, label, what stands in it, and fixed choices if it has them.
 
     With `understand` it is said at once, while it is typed, what the text is taken for.

@@ -1,9 +1,9 @@
 """Drawing the sheet's shapes and its flowing text with Qt."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
+from msgspec import Struct
 from PySide6.QtCore import QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QBrush, QFont, QImage, QPainter, QPainterPath, QPen
 
@@ -96,8 +96,7 @@ def picture(theme: Theme, drawn: Drawing, width: float, ratio: float) -> QImage:
     return image
 
 
-@dataclass(frozen=True, slots=True)
-class Word:
+class Word(Struct, frozen=True):
     """A word set in its place."""
 
     text: str
@@ -107,8 +106,7 @@ class Word:
     ink: Token
 
 
-@dataclass(frozen=True, slots=True)
-class Flow:
+class Flow(Struct, frozen=True):
     """Text flowed into a width: its words, and how high it came out."""
 
     words: tuple[Word, ...]

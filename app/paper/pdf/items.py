@@ -1,7 +1,8 @@
 """What can be put on paper: text, lines, boxes and drawings, each with its place in points from the top left."""
 
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from app.paper.pdf.letters import Piece, shortened, width_pt, words
 from app.sheet.draw.marks import BOX, Frame, frame_on_paper, mark
@@ -11,8 +12,7 @@ MM = 72 / 25.4
 TO_TICK = "to tick"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """A text from its left end on; `y` is its baseline. `light` is white on black, `spaced` opens the letters."""
 
     x: float
@@ -28,8 +28,7 @@ class Text:
         return Text(self.x + x, self.y + y, self.text, self.size, self.weight, self.light, self.spaced)
 
 
-@dataclass(frozen=True, slots=True)
-class Rule:
+class Rule(Struct, frozen=True):
     """A straight line."""
 
     x1: float
@@ -43,8 +42,7 @@ class Rule:
         return Rule(self.x1 + x, self.y1 + y, self.x2 + x, self.y2 + y, self.width)
 
 
-@dataclass(frozen=True, slots=True)
-class Lines:
+class Lines(Struct, frozen=True):
     """Straight lines of one width that stand together; each is x1, y1, x2, y2 from their own corner at x, y."""
 
     x: float
@@ -57,8 +55,7 @@ class Lines:
         return Lines(self.x + x, self.y + y, self.lines, self.width)
 
 
-@dataclass(frozen=True, slots=True)
-class Bar:
+class Bar(Struct, frozen=True):
     """A solid black rectangle."""
 
     x: float
@@ -71,8 +68,7 @@ class Bar:
         return Bar(self.x + x, self.y + y, self.wide, self.high)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Shapes of the sheet, their box's top left corner at x, y, one unit of theirs being `scale` points."""
 
     x: float

@@ -2,10 +2,10 @@
 
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from functools import cache, lru_cache
 from typing import NamedTuple
 
+from msgspec import Struct
 from reportlab.pdfbase import pdfmetrics
 from reportlab.pdfbase.ttfonts import TTFont
 
@@ -89,8 +89,7 @@ def shortened(text: str, weight: int, size_pt: float, room_pt: float) -> str:
     return text
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
+class Span(Struct, frozen=True):
     """A run of text of one weight; `mark` is a state whose mark stands before it."""
 
     text: str
@@ -98,8 +97,7 @@ class Span:
     mark: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """A piece of a broken line: where it begins, in points from the left; `mark` stands just before it."""
 
     x: float

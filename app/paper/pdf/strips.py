@@ -1,8 +1,10 @@
 """The rows of the sheet cut into strips of half a row, as they stand on paper: a page breaks between strips only."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.paper.pdf.items import MM, Item, Text, line_of
 from app.paper.pdf.letters import Span, broken
@@ -52,16 +54,14 @@ class Ground(Enum):
     RULES = "rules"
 
 
-@dataclass(frozen=True, slots=True)
-class Strip:
+class Strip(Struct, frozen=True):
     """A piece that is never cut, some half rows high; its items are placed from its top left corner."""
 
     halves: int
     items: tuple[Item, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Group:
+class Group(Struct, frozen=True):
     """A row of the sheet. `number` stands again where it goes on on the next page; `line` counts in the page's head.
 
     A row with many places may begin low on a page and go on on the next; its first `head` strips stay together.

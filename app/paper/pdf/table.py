@@ -1,7 +1,8 @@
 """A table on paper: its columns and rows of words, and how they become lines a page can break between."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.paper.pdf.items import MM, Item, Rule, Text
 from app.paper.pdf.letters import Span, broken
@@ -16,8 +17,7 @@ _BASE = 9.2
 _GAP = 2 * MM
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """A row as lines of items; `again` is the title and head of its table, to stand over it on another page."""
 
     lines: tuple[tuple[Item, ...], ...]

@@ -2,9 +2,10 @@
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache, partial
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.places import Place
@@ -165,8 +166,7 @@ def _figure(survey: Survey, line: Line, one: Pass, which: str, threads: str) -> 
     return Strip(halves, (*items, Rule(0, halves * HALF, WIDTH, halves * HALF, PAPER_ROW_RULE_PT)))
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     """What stands in one column of a row, and how many half rows it needs."""
 
     items: tuple[Item, ...] = ()
@@ -300,8 +300,7 @@ def _drawn(survey: Survey, line: Line) -> list[Strip]:
     return [*strips, *words_below]
 
 
-@dataclass(frozen=True, slots=True)
-class _Marked:
+class _Marked(Struct, frozen=True):
     """A bolt, and the state of each of its passes."""
 
     bolt: Bolt
@@ -501,8 +500,7 @@ def _remarks(open_lines: Sequence[Line], views: Sequence[TightenView]) -> list[S
 # --- values to write
 
 
-@dataclass(frozen=True, slots=True)
-class _Column:
+class _Column(Struct, frozen=True):
     """One value of each bolt: what it is, its unit, how many letters it may have, and what stands already."""
 
     title: str

@@ -1,7 +1,8 @@
 """Step sheets for measuring: a block for each open line that reads many places, points or lash."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import How, Measure, Measured
@@ -209,8 +210,7 @@ def _entries(survey: Survey, line: Line) -> list[tuple[str, Slot]]:
 # --- the sums
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
+class _Piece(Struct, frozen=True):
     """A word or a field in a sum, and its width."""
 
     items: tuple[Item, ...]

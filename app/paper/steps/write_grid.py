@@ -2,7 +2,9 @@
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.assembly.said.marks import State
 from app.paper.pdf.items import MM, Item, Rule, Text, cut
@@ -23,8 +25,7 @@ _PAIR = 5
 _MOST_ROWS = 12
 
 
-@dataclass(frozen=True, slots=True)
-class Slot:
+class Slot(Struct, frozen=True):
     """One place and round: what was read, its verdict, and whether a field is open."""
 
     text: str = ""
@@ -37,8 +38,7 @@ class Slot:
         return self.text if self.wanted else ""
 
 
-@dataclass(frozen=True, slots=True)
-class WriteRow:
+class WriteRow(Struct, frozen=True):
     """A row of fields: what is read, its limits where the rows differ, and None where a column has no such place."""
 
     title: str

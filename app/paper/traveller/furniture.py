@@ -1,8 +1,9 @@
 """What stands on every sheet around its rows: head, extra lines, the note left last, pen key and check bar."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from functools import cache
+
+from msgspec import Struct
 
 from app.assembly.said.marks import State
 from app.assembly.standing.remembered import last_left, last_worked
@@ -43,8 +44,7 @@ _BOX_BASE = _FOOT_TOP + 10.6 * MM
 _BAR_BASE = _FOOT_TOP + 16.4 * MM
 
 
-@dataclass(frozen=True, slots=True)
-class SheetHead:
+class SheetHead(Struct, frozen=True):
     """What the head of one sheet says."""
 
     title: str
@@ -129,8 +129,7 @@ def _head_rules() -> list[Item]:
 # --- the note left last
 
 
-@dataclass(frozen=True, slots=True)
-class LeftBox:
+class LeftBox(Struct, frozen=True):
     """What was left to be remembered, in a box above the extra lines: the half rows it takes, and what is drawn."""
 
     halves: int

@@ -1,7 +1,8 @@
 """One line of the sheet on paper: its caution, its row, and the rows for boxes, fields, waits and what was written."""
 
-from dataclasses import dataclass
 from itertools import chain
+
+from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.steps import Measured
@@ -99,8 +100,7 @@ def _caution(line: Line) -> list[Strip]:
 _Broken = tuple[tuple[Piece, ...], float]
 
 
-@dataclass(frozen=True, slots=True)
-class _Cell:
+class _Cell(Struct, frozen=True):
     """What stands in one column, and how many half rows it needs."""
 
     items: tuple[Item, ...] = ()

@@ -1,9 +1,10 @@
 """The traveller: the sheet that goes with the job to the engine, stage by stage, and comes back with marks on it."""
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
+
+from msgspec import Struct
 
 from app.assembly.rules import loose_ends
 from app.assembly.standing.gates import GateStanding, gate_standings
@@ -37,8 +38,7 @@ _STEP_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class _Stage:
+class _Stage(Struct, frozen=True):
     """A stage laid out: its sheet, its rows on paper, and which of them stand on which page."""
 
     sheet: StageSheet

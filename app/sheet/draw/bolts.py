@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from app.assembly.said.marks import State
 from app.sheet.draw import marks
@@ -14,8 +15,7 @@ from app.sheet.draw.tokens import Token
 from app.trade.pattern import Pattern
 
 
-@dataclass(frozen=True, slots=True)
-class BoltMark:
+class BoltMark(Struct, frozen=True):
     """One bolt as it is drawn: its number in the order, the state of each of its passes, and whether it comes next."""
 
     key: str

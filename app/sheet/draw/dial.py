@@ -6,7 +6,8 @@ direction.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.assembly.said.marks import State
 from app.sheet.draw import marks
@@ -170,8 +171,7 @@ def _where(stop_deg: float) -> str:
 # --- the valves against the cycle
 
 
-@dataclass(frozen=True, slots=True)
-class ValveRow:
+class ValveRow(Struct, frozen=True):
     """One valve on the map.
 
     `arc` is the crank degree at which it starts to lift, 0 to 720, and for how many degrees it stays lifted;

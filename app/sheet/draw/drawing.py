@@ -1,7 +1,8 @@
 """A drawing with words in it, once for screen and paper: shapes, labels, and the places that can be pressed."""
 
-from dataclasses import dataclass
 from enum import Enum
+
+from msgspec import Struct
 
 from app.sheet.draw.shapes import Path
 from app.sheet.draw.tokens import Token
@@ -15,8 +16,7 @@ class Anchor(Enum):
     END = "end"
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """A word in a drawing; `x`, `y` is its middle or end on the line half way up its capitals."""
 
     x: float
@@ -28,8 +28,7 @@ class Label:
     anchor: Anchor = Anchor.MIDDLE
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A place in a drawing that can be pressed, and what pressing it means."""
 
     key: str
@@ -44,8 +43,7 @@ class Target:
         return self.left <= x <= self.right and self.top <= y <= self.bottom
 
 
-@dataclass(frozen=True, slots=True)
-class Drawing:
+class Drawing(Struct, frozen=True):
     """Shapes and labels in a box `width` x `height` of their own units, y down."""
 
     width: float

@@ -2,8 +2,10 @@
 
 import re
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from enum import Enum
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from app.sheet.draw.tokens import Token
 
@@ -31,8 +33,7 @@ class Join(Enum):
     ROUND = "round"
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """One shape; lengths are in the units of the box it is drawn in.
 
     `stroke` is a line width, or None for no outline. `dash` is lengths on and off, empty for a whole line.

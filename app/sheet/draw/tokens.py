@@ -1,16 +1,16 @@
 """Colours, type sizes and measures of the sheet: the one file that holds a colour."""
 
-from dataclasses import dataclass
 from enum import Enum
 from typing import Literal
+
+from msgspec import Struct
 
 Token = Literal[
     "paper", "bench", "here", "text", "ink", "stop", "mind", "quiet", "gate", "on_gate", "rule", "hair", "edge"
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Tokens:
+class Tokens(Struct, frozen=True):
     """One colour for each use, as `#RRGGBB`; grounds and what stands on them always come as a set."""
 
     paper: str
@@ -92,8 +92,7 @@ def font_file(weight: int) -> str:
     return f"FirstcrankSheet-{weight}.ttf"
 
 
-@dataclass(frozen=True, slots=True)
-class TypeRole:
+class TypeRole(Struct, frozen=True):
     """Size and weight of one kind of text: pixels at Desk distance on screen, points on paper."""
 
     screen_px: float

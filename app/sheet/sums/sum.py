@@ -1,9 +1,10 @@
 """What a bench sum is: what it asks, what it may look up, and what it answers, for the window and the command line."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import TypeVar
+
+from msgspec import Struct
 
 from app.sheet.sections import Section
 from app.sheet.sums.reading import figures, in_range, short, split, whole
@@ -36,8 +37,7 @@ class Missing(SumError):
     """Something needed that was not given yet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """One thing a sum asks: its key, its label, a hint how to write it, and the words to choose from, if any.
 
     `long` gives it several rows to write in; `listed` gives the choices that stand in a table.
@@ -57,8 +57,7 @@ class Ask:
         return self.choices if self.listed is None else self.listed(shelf)
 
 
-@dataclass(frozen=True, slots=True)
-class Shelf:
+class Shelf(Struct, frozen=True):
     """What a sum may look up: the reference tables, and the decimal mark the person writes."""
 
     tables: Tables
@@ -66,8 +65,7 @@ class Shelf:
     decimal: str = "."
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """What a sum comes to: sections to be shown, and the same as values whose names end in their unit."""
 
     sections: tuple[Section, ...]
@@ -201,8 +199,7 @@ class Typed:
         return self.of(key, lambda text: whole(text, least, most))
 
 
-@dataclass(frozen=True, slots=True)
-class Sum:
+class Sum(Struct, frozen=True):
     """A sum: its id (also its verb), what it says, what it asks, how it is worked, and an example that works."""
 
     id: str

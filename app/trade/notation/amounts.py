@@ -2,8 +2,9 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from app.trade.notation.refusal import WANTED, Ambiguous, Ask, NotationError, short, unreadable
 from app.trade.notation.tokens import Token, tokens

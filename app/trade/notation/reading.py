@@ -6,9 +6,10 @@ other readers give the value alone and leave the words in its text.
 """
 
 import re
-from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple
+
+from msgspec.structs import replace
 
 from app.trade.conditions import UNSAID, Band, Conditions, Heat, Tier
 from app.trade.figure import Figure, Meant, Note, Target

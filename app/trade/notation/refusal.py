@@ -1,8 +1,9 @@
 """What cannot be read, and how that is said."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
+
+from msgspec import Struct
 
 from app.trade.quantity import Kind, Unit
 
@@ -47,8 +48,7 @@ WANTED: Mapping[Kind, Wanted] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
-class Ask:
+class Ask(Struct, frozen=True):
     """What is to be read: the text, the kind wanted, the unit meant where none is typed, the locale's decimal mark.
 
     `bare` is the text with the words that are conditions blanked out; every sign keeps its place. `restated` is set

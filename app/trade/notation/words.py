@@ -2,15 +2,15 @@
 
 import re
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from app.trade.conditions import UNSAID, Conditions, Heat, Method, Reference, Threads, Tier, merged
 from app.trade.notation.refusal import NotationError, short
 from app.trade.quantity import Kind
 
 
-@dataclass(frozen=True, slots=True)
-class Asides:
+class Asides(Struct, frozen=True):
     """What was taken out of a text: the rest, every sign in its place, the conditions, and figures still to be read.
 
     `heat`, `speed` and `height` are the text of a temperature, a speed and a length beside the figure, "" for none.
@@ -204,8 +204,7 @@ _WORN = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Tiers:
+class Tiers(Struct, frozen=True):
     """A figure's two tiers as text: of the new part and of the worn one, and the side of the latter ("" unsaid)."""
 
     new: str
@@ -223,8 +222,7 @@ def split_tiers(text: str) -> Tiers | None:
     return Tiers(text[: match.start()], match["rest"], side)
 
 
-@dataclass(frozen=True, slots=True)
-class Labelled:
+class Labelled(Struct, frozen=True):
     """A figure with the word that stood before it in lower case ("" for none); “intake” and “inlet” are “in”."""
 
     label: str
