@@ -47,9 +47,6 @@ class Build(Struct, frozen=True, dict=True):
     fasteners: Mapping[str, Fasteners] = field(default_factory=dict)
     happenings: Mapping[str, Happening] = field(default_factory=dict)
     number: int = 0
-    # What surveys worked out of one line's facts, with the version of those facts: most marks touch one line. It is
-    # shared with the successors while the lines stay; no two facts share a version, so none is taken for another's.
-    worked_out: dict[str, dict[str, tuple[int, Any]]] = field(default_factory=dict, compare=False, repr=False)
 
     def after(self, deed: Deed, number: int | None = None) -> "Build":
         """The build once a deed is done, sharing with this one what did not change.
@@ -61,11 +58,19 @@ class Build(Struct, frozen=True, dict=True):
 
     def holding(self, facts: Facts, number: int, other_lines: bool = True) -> "Build":
         """This engine with other facts; `other_lines` says that lines or places may have come or gone."""
-        if other_lines:
-            return replace(self, facts=facts, number=number, worked_out={})
         after = replace(self, facts=facts, number=number)
-        vars(after).update({name: value for name, value in vars(self).items() if name in _SHARED})
+        if not other_lines:
+            vars(after).update({name: getattr(self, name) for name in (*vars(self), "worked_out") if name in _SHARED})
         return after
+
+    @cached_property
+    def worked_out(self) -> dict[str, dict[str, tuple[int, Any]]]:
+        """What surveys worked out of one line's facts, with the version of those facts: most marks touch one line.
+
+        It is shared with the successors while the lines stay; no two facts share a version, so none is taken for
+        another's.
+        """
+        return {}
 
     @cached_property
     def options(self) -> dict[str, str]:
