@@ -1,6 +1,5 @@
 """A build is a value: its successor shares with it, and nothing that holds one sees it change."""
 
-import dataclasses
 import threading
 from datetime import timedelta
 
@@ -44,9 +43,9 @@ def test_a_mark_leaves_the_build_it_was_made_on_as_it_was(bench: Bench) -> None:
 
 def test_neither_build_nor_facts_can_be_written_to(bench: Bench) -> None:
     bench.work("clean-block")
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(AttributeError, match="immutable type"):
         bench.build.facts = bench.build.facts  # type: ignore[misc]
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(AttributeError, match="immutable type"):
         bench.build.facts.lines = {}  # type: ignore[misc]
 
 
@@ -108,8 +107,8 @@ def test_every_kind_is_described_once_and_its_facts_are_frozen() -> None:
     kinds = every_kind()
     assert len({kind.fact for kind in kinds.values()}) == len(kinds) >= 24
     for kind in kinds.values():
-        assert kind.fact.__dataclass_params__.frozen, kind.name
-        assert {"by", "at"} <= {field.name for field in dataclasses.fields(kind.fact)}, kind.name
+        assert kind.fact.__struct_config__.frozen, kind.name
+        assert {"by", "at"} <= set(kind.fact.__struct_fields__), kind.name
 
 
 # --- previews

@@ -74,8 +74,14 @@ class Facts(Struct, frozen=True):
     gates: Mapping[str, Passage] = field(default_factory=_none)
     concessions: Mapping[str, Mapping[str, Concession]] = field(default_factory=_none)
     others: Mapping[FactKind[Any], Mapping[tuple[str, str], Any]] = field(default_factory=_none)
-    numbers: Mapping[Subject, int] = field(default_factory=_none, compare=False)
-    versions: Mapping[str, int] = field(default_factory=_none, compare=False)
+    numbers: Mapping[Subject, int] = field(default_factory=_none)
+    versions: Mapping[str, int] = field(default_factory=_none)
+
+    def __eq__(self, other: object) -> bool:
+        """Whether the same is said, whichever deeds said it."""
+        if not isinstance(other, Facts):
+            return NotImplemented
+        return all(getattr(self, name) == getattr(other, name) for name in _SAID)
 
     def get(self, subject: Subject) -> Any:
         """The fact that stands of a subject, None where none does."""
@@ -131,6 +137,9 @@ class Facts(Struct, frozen=True):
                     yield from ((Subject(kind, key, place), fact) for place, fact in found.items())
                 else:
                     yield from ((Subject(kind, key, place, turn), fact) for (place, turn), fact in found.items())
+
+
+_SAID = tuple(name for name in Facts.__struct_fields__ if name not in ("numbers", "versions"))
 
 
 class _Change:
