@@ -5,9 +5,7 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from enum import Enum
 from functools import cache
-from typing import Any, Union, get_args, get_origin, get_type_hints
-
-from msgspec.structs import fields
+from typing import Any, Union, cast, get_args, get_origin, get_type_hints
 
 from app.assembly.said.facts import Fact
 from app.assembly.said.kinds import FactKind
@@ -18,7 +16,7 @@ Back = Callable[[Any], Any]
 
 def plain(fact: Fact) -> dict[str, Any]:
     """The fact's fields with words for enums and lists for tuples; times stay times."""
-    return {name: _plain(getattr(fact, name)) for name in _names(fact.__class__)}
+    return {name: _plain(getattr(fact, name)) for name in cast(Any, fact).__struct_fields__}
 
 
 def from_plain(kind: FactKind[Any], values: dict[str, Any]) -> Any:
@@ -59,11 +57,6 @@ def _class(kind: FactKind[Any]) -> Any:
 
 
 @cache
-def _names(fact: Any) -> tuple[str, ...]:
-    return tuple(one.name for one in fields(fact))
-
-
-@cache
 def _times(fact: Any) -> tuple[str, ...]:
     """The fields that hold a moment."""
     return tuple(name for name, kind in _kinds(fact).items() if kind is datetime)
@@ -89,7 +82,7 @@ def _maker(kind: Any) -> Back | None:
 def types_of(fact: Any) -> Mapping[str, Any]:
     """What a class of facts says of the type of each field, in their order."""
     said = get_type_hints(fact)
-    return {name: said[name] for name in _names(fact)}
+    return {name: said[name] for name in fact.__struct_fields__}
 
 
 @cache

@@ -3,7 +3,6 @@
 import math
 import tomllib
 from collections.abc import Callable, Mapping
-from dataclasses import MISSING
 from enum import Enum
 from functools import cache
 from pathlib import Path
@@ -152,7 +151,7 @@ def _fields(kind: Callable[..., Any]) -> Mapping[str, Any]:
 @cache
 def _spared(kind: Any) -> frozenset[str]:
     """The fields that a row may leave out, because they have a value of their own."""
-    return frozenset(field.name for field in fields(kind) if field.default is not MISSING)
+    return frozenset(field.name for field in fields(kind) if not field.required)
 
 
 def _converted(where: str, key: str, value: Any) -> tuple[str, Any]:

@@ -1,10 +1,10 @@
 """What a newer program wrote is refused with one sentence and left alone; what an older one wrote is read up."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 import pytest
+from msgspec import Struct
 
 from app.assembly.said import kinds
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
@@ -65,8 +65,7 @@ def test_a_word_of_another_build_refuses_the_whole_workshop(marked: Hand) -> Non
         workshop.load(1)
 
 
-@dataclass(frozen=True, slots=True)
-class Weighed:
+class Weighed(Struct, frozen=True):
     """A thing weighed, in grams; its first form said kilograms and nothing of the scales."""
 
     grams: float

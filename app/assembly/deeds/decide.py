@@ -6,8 +6,6 @@ from importlib import import_module
 from itertools import chain
 from typing import Any, cast
 
-from msgspec.structs import fields
-
 from app.assembly.build import Build
 from app.assembly.said.actions import Action, MarkLine
 from app.assembly.said.deeds import Deed
@@ -50,7 +48,7 @@ def check_words(action: Action) -> None:
         raise Refused(phrase(RefusalKind.NO_INITIALS, text=action.by[:20]))
     if action.at.tzinfo is None:
         raise ValueError("an action's time carries its time zone")
-    for text in chain(*(_texts(getattr(action, field.name)) for field in fields(cast(Any, action)))):
+    for text in chain(*(_texts(getattr(action, name)) for name in cast(Any, action).__struct_fields__)):
         if len(text) > MAX_TEXT:
             raise Refused(phrase(RefusalKind.TEXT_TOO_LONG, letters=len(text), most=MAX_TEXT))
         if not _sound(text):
