@@ -2,9 +2,10 @@
 
 from collections import defaultdict
 from collections.abc import Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
-from msgspec.structs import asdict, replace
+from msgspec import to_builtins
+from msgspec.structs import replace
 from sqlalchemy import Connection, Table, func, insert, select
 
 from app.assembly.build import Build
@@ -183,11 +184,7 @@ def _arrangement(values: dict[str, Any]) -> Arrangement:
 
 def arrangement_values(arrangement: Arrangement) -> dict[str, Any]:
     """How the engine is laid out, as plain values."""
-    return asdict(arrangement) | {
-        "layout": arrangement.layout.value,
-        "firing_order": list(arrangement.firing_order),
-        "intervals": list(arrangement.intervals),
-    }
+    return cast(dict[str, Any], to_builtins(arrangement))
 
 
 def _places(connection: Connection, build_id: int) -> dict[str, tuple[Place, ...]]:
@@ -347,7 +344,7 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
         connection,
         t.NAMED,
         (
-            {"build_id": build_id, "kind": kind, "key": one.id, "value": asdict(one)}
+            {"build_id": build_id, "kind": kind, "key": one.id, "value": to_builtins(one)}
             for kind, found in named.items()
             for one in found
         ),
@@ -356,7 +353,7 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
         connection,
         t.NAMED,
         (
-            {"build_id": build_id, "kind": "tightening", "key": step.id, "value": _tightening_values(step.tightening)}
+            {"build_id": build_id, "kind": "tightening", "key": step.id, "value": to_builtins(step.tightening)}
             for step in plan.steps()
             if step.tightening is not None
         ),
@@ -365,20 +362,11 @@ def _write_named(connection: Connection, build_id: int, plan: Plan) -> None:
         connection,
         t.NAMED,
         (
-            {"build_id": build_id, "kind": "measure", "key": step.id, "value": _measure_values(step.measure)}
+            {"build_id": build_id, "kind": "measure", "key": step.id, "value": to_builtins(step.measure)}
             for step in plan.steps()
             if step.measure is not None
         ),
     )
-
-
-def _measure_values(one: Measure) -> dict[str, Any]:
-    enums = {name: getattr(one, name).value if getattr(one, name) else None for name in _MEASURE_ENUMS}
-    return asdict(one) | enums
-
-
-def _tightening_values(one: Tightening) -> dict[str, Any]:
-    return asdict(one) | {"kind": one.kind.value, "pattern": one.pattern.value}
 
 
 def _write_lines(connection: Connection, build_id: int, lines: Iterable[Line]) -> None:
