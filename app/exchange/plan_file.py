@@ -6,10 +6,11 @@ from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from app.assembly.plan.check import faults
 from app.assembly.plan.steps import Plan
+from app.exchange.plan_form import checked, form
 
 MAX_BYTES = 2_000_000
 MAX_NUMBER = 10**9
@@ -25,7 +26,6 @@ _MUST = {
     "bool_type": "must be true or false",
     "bool_parsing": "must be true or false",
 }
-_ADAPTER = TypeAdapter(Plan)
 
 
 class PlanError(ValueError):
@@ -69,7 +69,7 @@ def parse_plan(text: str, name: str = "plan") -> Plan:
     if huge:
         raise PlanError(name, huge)
     try:
-        plan = _ADAPTER.validate_python(data)
+        plan = checked(data)
     except ValidationError as error:
         raise PlanError(name, list(_sentences(error, data))) from None
     found = faults(plan)
@@ -79,8 +79,8 @@ def parse_plan(text: str, name: str = "plan") -> Plan:
 
 
 def plan_schema() -> dict[str, Any]:
-    """The JSON Schema of a plan file, made from the dataclasses of `app.assembly.plan`."""
-    schema = _ADAPTER.json_schema()
+    """The JSON Schema of a plan file, made from the classes of `app.assembly.plan`."""
+    schema = form().json_schema()
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **schema}
 
 
