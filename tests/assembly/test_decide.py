@@ -9,13 +9,14 @@ from app.assembly.deeds.find import find_gate, find_line, find_place
 from app.assembly.said.actions import EnterFigure, MarkLine, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
+from app.assembly.said.refusal import Refused
 from app.assembly.standing.disturb import disturbed
 from app.exchange.plan_file import parse_plan
 from app.trade.verdict import Verdict
 from app.words.deeds import label
 from app.words.journal import told
 from app.words.marks import why
-from app.words.say import say
+from app.words.say import refusal, say
 from tests.plans import EVENING, SMALL, Bench
 from tests.refused import refused
 
@@ -358,12 +359,15 @@ def test_a_bare_number_is_in_the_unit_of_the_figure(bench: Bench) -> None:
 
 @pytest.mark.parametrize("text", ["", "  ", "about right", "1.234.567 mm", "12 N·m", "9" * 300])
 def test_what_is_no_reading_is_refused_naming_line_and_place(bench: Bench, text: str) -> None:
+    bench.in_hand("end-float")
+    before = bench.build.facts.all()
     with refused(r"^1\.08 Engine: "):
         bench.read("end-float", text)
-    assert bench.build.facts.all() == {}
+    assert bench.build.facts.all() == before
 
 
 def test_two_readings_of_a_comma_are_asked_not_guessed(bench: Bench) -> None:
+    bench.in_hand("end-float")
     with refused("1,234"):
         bench.act(TakeReading("end-float", "-", "1,234 mm", "AB", bench.now, decimal="."))
 
@@ -414,7 +418,32 @@ def test_reading_behind_a_gate_that_is_shut_does_not_begin_its_act() -> None:
     )
     bench = Bench(plan)
     with refused("the gate “Crank” to be passed"):
-        bench.read("first-crank", "200 kPa")
+        bench.act(TakeReading("first-crank", "-", "200 kPa", "AB", bench.now))
+
+
+def test_what_cannot_be_begun_cannot_be_written_on_and_both_say_so_alike(bench: Bench) -> None:
+    with pytest.raises(Refused) as marked:
+        bench.mark("end-float", State.STARTED)
+    with pytest.raises(Refused) as written:
+        bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+    assert refusal(written.value) == refusal(marked.value)
+    assert "1.08 cannot be begun yet: it waits for 1.07 Torque the mains." in refusal(written.value)
+    assert bench.build.facts.all() == {}
+
+
+def test_a_value_on_a_line_put_off_waits_as_its_begin_does(bench: Bench) -> None:
+    bench.later("end-float", before="try-pan")
+    with refused("1.08 cannot be begun yet"):
+        bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+
+
+@pytest.mark.parametrize("state", [State.STARTED, State.STOPPED])
+def test_a_line_that_is_in_hand_is_written_on_whatever_it_waits_for(bench: Bench, state: State) -> None:
+    bench.in_hand("end-float")
+    if state is State.STOPPED:
+        bench.stop("end-float")
+    bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+    assert [one.reading.text for one in bench.survey.judged(bench.line("end-float"))] == ["0.12 mm"]
 
 
 # --- figures and parts
@@ -564,7 +593,7 @@ def test_a_deed_tells_itself_in_words(bench: Bench) -> None:
 def test_readings_figures_parts_and_gates_tell_themselves_too(bench: Bench) -> None:
     (told_figure,) = told(bench.build, bench.figure("torque-mains", "61 N·m"))
     assert told_figure.new == "61 N·m (Manual, 2nd edition)"
-    told_read, _ = told(bench.build, bench.read("measure-bores", "80.01 mm", "1"))
+    (told_read,) = told(bench.build, bench.read("measure-bores", "80.01 mm", "1"))
     assert (told_read.what, told_read.new) == ("Measure each bore, Cylinder 1", "1 80.01 mm")
     (told_part,) = told(bench.build, bench.part("oil", Holding.ON_ORDER))
     assert (told_part.what, told_part.old, told_part.new) == ("Oil", "", "on-order")

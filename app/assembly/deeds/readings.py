@@ -24,6 +24,7 @@ from app.assembly.said.readings import READING, Reading
 from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
+from app.assembly.standing.entry_places import not_begun
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.units import unit_at
@@ -37,6 +38,9 @@ from app.trade.verdict import Verdict
 def _reading(action: TakeReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
     reading = _with_doubt(survey, line, place, _read_value(survey, line, place, action), action)
+    shut = not_begun(survey, line)
+    if shut is not None:
+        raise Refused(shut)
     entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
