@@ -1,6 +1,5 @@
 """Writing a value at a place, and rubbing it out."""
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -24,6 +23,7 @@ from app.assembly.said.readings import READING, Reading
 from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
+from app.assembly.standing.blades import between_blades
 from app.assembly.standing.entry_places import not_begun
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
@@ -116,23 +116,14 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
     return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
 
 
-# “0.25 goes, 0.30 does not”: what two neighbouring blades say, which is how the manuals define correct lash.
-_BLADES = re.compile(r"(?P<goes>.+?)\s+go(?:es)?\s*,?\s*(?P<not>.+?)\s+(?:does\s+not|doesn't|not|no)\.?", re.IGNORECASE)
-
-
 def _between_blades(line: Line, text: str, unit: str, action: TakeReading) -> Reading | None:
     """Lash known to lie between two blades: its middle, in doubt by half of what they leave open."""
-    match = _BLADES.fullmatch(text) if line.step.measure is not None and line.step.measure.adjuster else None
-    spec = line.step.spec
-    if match is None or spec is None or spec.kind is not Measured.LENGTH:
+    blades = between_blades(line, text, unit, action.decimal)
+    if blades is None:
         return None
-    unit = read_quantity(match["not"], Kind.LENGTH, unit=unit or None, decimal=action.decimal).unit
-    goes, stops = (
-        read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
-    )
-    if goes >= stops:
+    if blades.goes >= blades.stops:
         raise Refused(phrase(RefusalKind.THINNER_BLADE_FIRST, line=line.number))
-    return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
+    return Reading(text, blades.middle, blades.unit, action.by, action.at, doubt=blades.doubt)
 
 
 def _word(line: Line, text: str) -> str:

@@ -12,10 +12,15 @@ from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
 from app.desk.widgets.button_row import ButtonRow
 from app.desk.widgets.page_head import PageHead
+from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
-from app.sheet.grid import GridCell, GridView, grid_sections, grid_view
+from app.sheet.grid import GridCell, GridView, grid_sections, grid_view, reads_sizes
 from app.sheet.line_sum import sum_of
 from app.sheet.sections import Section
+from app.words.entry import Taken, taken_for, why_not_now
+
+# What is asked about sizes and not about words.
+_OF_SIZES = ("gauge", "figure", "chance")
 
 
 class MeasurePage(QWidget):
@@ -28,6 +33,7 @@ class MeasurePage(QWidget):
     sum_wanted = Signal()
     line_done = Signal()
     left = Signal()
+    told = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -41,7 +47,13 @@ class MeasurePage(QWidget):
         self._with.setWordWrap(True)
         self._with.setProperty("quiet", True)
         self.table = GridTable(theme, self)
+        self.table.grid.draft = self._draft
+        self.table.understand = self._understood
+        self.table.why_not = self._why_not
         self.table.grid.written.connect(self.written)
+        self.table.written.connect(self.written)
+        self.table.drafted.connect(self._drafted)
+        self.table.told.connect(self.told)
         self.table.chosen.connect(self._show_words)
         self.table.key_wanted.connect(self._letter)
         self.words = Tray(theme, self)
@@ -84,7 +96,7 @@ class MeasurePage(QWidget):
         """While something is asked below, the grid keeps the room there is."""
         self._asking = asking
         for key, button in self._keys.buttons.items():
-            button.setVisible(not asking and (key != "sum" or self._has_sum))
+            button.setVisible(not asking and (key != "sum" or self._has_sum) and (key not in _OF_SIZES or self._sizes))
 
     def begin(self, line: Line) -> None:
         """Take a line in hand."""
@@ -94,6 +106,10 @@ class MeasurePage(QWidget):
     @property
     def _has_sum(self) -> bool:
         return self._line is not None and sum_of(self._line) is not None
+
+    @property
+    def _sizes(self) -> bool:
+        return self._line is not None and reads_sizes(self._line)
 
     @property
     def line(self) -> Line | None:
@@ -113,7 +129,9 @@ class MeasurePage(QWidget):
         self._line = work.build.by_id.get(self._line.id, self._line)
         view = grid_view(work.survey, self._line)
         self._head.show_head(f"{view.number}  {view.title}", view.note, view.count)
-        self._with.setText(with_words)
+        self._with.setText(
+            with_words if self._sizes else "Enter opens a place; what is chosen or written stands there."
+        )
         self.table.show_view(view)
         self._show_words()
 
@@ -124,17 +142,39 @@ class MeasurePage(QWidget):
         sections = (*self.beside(self._line, cell), *grid_sections(self._work.survey, self._line, cell))
         self.words.show_sections("", sections, "Read and judged")
 
-    def refuse(self, place: str, turn: int, text: str) -> None:
-        """What was typed and refused stays in its cell."""
-        self.table.grid.refused[place, turn] = text
-        self.table.viewport().update()
+    # --- what is typed
+
+    def _draft(self, cell: GridCell) -> str:
+        if self._work is None or self._line is None or cell.entry is None:
+            return ""
+        return self._work.draft(self._line, cell.place, cell.round)
+
+    def _drafted(self, place: str, turn: int, text: str) -> None:
+        if self._work is not None and self._line is not None:
+            self._work.half_type(self._line, place, turn, text)
+
+    def _understood(self, cell: GridCell, text: str) -> Taken:
+        assert self._work is not None  # a cell is shown
+        assert self._line is not None
+        assert cell.entry is not None  # it is written in
+        return taken_for(self._work.survey, self._line, cell.entry, text, decimal_mark())
+
+    def _why_not(self) -> str:
+        return why_not_now(self._work.survey, self._line) if self._work is not None and self._line is not None else ""
+
+    def write_again(self, place: str, turn: int) -> None:
+        """What was refused is open again, if the hand is still there."""
+        cell = self.table.here
+        if cell is not None and (cell.place, cell.round) == (place, turn):
+            self.table.write_here()
 
     def kept(self, place: str, turn: int) -> None:
-        """A value was kept: nothing refused stands in its cell any more."""
-        self.table.grid.refused.pop((place, turn), None)
+        """A value was kept: nothing half typed stands in its cell any more, and the hand goes on."""
+        self._drafted(place, turn, "")
+        self.table.go_on_from(place, turn)
 
     def _letter(self, letter: str) -> None:
-        slots = {"k": self.gauge_wanted, "f": self.figure_wanted, "d": self.chance_wanted}
+        slots = {"k": self.gauge_wanted, "f": self.figure_wanted, "d": self.chance_wanted} if self._sizes else {}
         if self._has_sum:
             slots["s"] = self.sum_wanted
         if letter in slots:

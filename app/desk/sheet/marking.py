@@ -28,6 +28,7 @@ class Marking(QObject):
         view.mark_wanted.connect(self.mark)
         view.tick_wanted.connect(self.tick)
         view.value_written.connect(self.write)
+        view.refused.connect(self._refused)
         view.figure_wanted.connect(self.enter_figure)
         view.concession_wanted.connect(self.concede)
 
@@ -35,6 +36,10 @@ class Marking(QObject):
     def work(self) -> Work | None:
         """The build at hand."""
         return self._at_hand.work
+
+    def _refused(self, words: str) -> None:
+        if self.work is not None:
+            self.work.refused.emit(words)
 
     def line(self) -> Line | None:
         """The line in hand."""
@@ -98,7 +103,7 @@ class Marking(QObject):
         if following is State.DONE and line.reads and self.work.survey.unread(line):
             # The line is in hand: what it lacks is its value.
             self._view.next_open_place()
-            self._view.write("")
+            self._view.open_entry()
             return
         self._mark(line, following)
 
@@ -201,9 +206,11 @@ class Marking(QObject):
             return
         action = TakeReading(line.id, place, text, self.work.initials, self.work.now(), turn, decimal_mark())
         if not self._do(action):
-            self._view.write(text)
-        elif self.work.survey.unread(line) and self._view.next_open_place():
-            self._view.write("")
+            self._view.write_here()
+            return
+        self.work.half_type(line, place, turn, "")
+        if self.work.survey.unread(line) and self._view.next_open_place():
+            self._view.write_here()
 
     # --- figures, parts, decisions
 

@@ -5,11 +5,11 @@ from functools import partial
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QListView, QWidget
 
 from app.assembly.lines import Line
-from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import EntryPlace, Form, entry_place
 from app.desk.sheet.layout import lay_out
 from app.desk.sheet.model import Index, SheetModel, key_of
 from app.desk.sheet.paint import SheetDelegate
@@ -18,7 +18,7 @@ from app.desk.widgets.value_field import ChoiceField, Echo, ValueField, decimal_
 from app.desk.work import Work
 from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
 from app.store.workshop import Arrow
-from app.words.understood import Understood, value_understood
+from app.words.entry import Taken, taken_for, why_not_now
 
 
 class SheetView(QListView):
@@ -31,7 +31,7 @@ class SheetView(QListView):
     gate_wanted = Signal(str)
     line_changed = Signal()
     beyond = Signal(int)
-    drafted = Signal(str)
+    refused = Signal(str)
     figure_wanted = Signal()
     concession_wanted = Signal()
     find_wanted = Signal()
@@ -42,7 +42,9 @@ class SheetView(QListView):
         super().__init__(parent)
         self._theme = theme
         self._work: Work | None = None
-        self._field: ValueField | ChoiceField | None = None
+        self._field: ValueField | None = None
+        self._writing: tuple[Line, str, int] | None = None
+        self._on_line = ""
         self.letters = True
         self._model = SheetModel(self)
         self._delegate = SheetDelegate(theme)
@@ -64,6 +66,7 @@ class SheetView(QListView):
     def show_rows(self, work: Work, rows: tuple[Row, ...]) -> None:
         """Show a stage's rows, the hand staying on its line."""
         self._work = work
+        self._delegate.drafts = work.drafts
         here, scroll = self.here, self.verticalScrollBar().value()
         same = [key_of(row) for row in rows] == [key_of(row) for row in self._model.rows]
         heights = self._heights() if same else []
@@ -95,6 +98,9 @@ class SheetView(QListView):
         """Lay the rows out anew at the new width."""
         super().resizeEvent(event)
         self._relayout()
+        if self._field is not None:
+            self.doItemsLayout()
+            self._field.setGeometry(self._field_rect())
 
     @property
     def here(self) -> str:
@@ -150,6 +156,8 @@ class SheetView(QListView):
         self._end_field()
         row = current.data(SheetModel.RowRole) if current.isValid() else None
         self._delegate.here = key_of(row) if row is not None else ""
+        if isinstance(row, LineRow):
+            self._on_line = row.id
         self._delegate.place = _first_open(row) if isinstance(row, LineRow) else 0
         self.viewport().update()
         self.line_changed.emit()
@@ -158,6 +166,9 @@ class SheetView(QListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The keys of the sheet; single letters act only here and can be turned off."""
+        if self._field is not None:  # a key that was struck while the field opened is the field's
+            QApplication.sendEvent(self._field, event)
+            return
         plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
         shifted = event.modifiers() == Qt.KeyboardModifier.ShiftModifier
         key = event.key()
@@ -215,18 +226,42 @@ class SheetView(QListView):
         row = self.row
         if isinstance(row, GateRow):
             self.gate_wanted.emit(row.gate)
-        elif isinstance(row, LineRow) and row.in_grid:
-            self.places_wanted.emit()
-        elif isinstance(row, LineRow) and row.write_ins:
-            self.write_here()
+        elif isinstance(row, LineRow) and (row.in_grid or row.write_ins):
+            self.open_entry()
         elif isinstance(row, LineRow):
             self._space()
 
-    def write_here(self) -> None:
-        """Open the current write-in, with what stands in it."""
+    def open_entry(self) -> None:
+        """Where the values of the line in hand are written: here, or on the page of its places where these are many."""
         row = self.row
-        if isinstance(row, LineRow) and row.write_ins:
-            self.write(_standing(row.write_ins[self._delegate.place]))
+        if isinstance(row, LineRow) and row.in_grid:
+            self.places_wanted.emit()
+        else:
+            self.write_here()
+
+    def write_here(self) -> None:
+        """Open the current write-in, with what is half typed there, else with what stands in it."""
+        entry, line = self._entry(), self._line
+        if entry is None or line is None or self._work is None:
+            return
+        why = why_not_now(self._work.survey, line)
+        if why:
+            self.refused.emit(why)
+        else:
+            self._write(line, entry)
+
+    @property
+    def _line(self) -> Line | None:
+        row = self.row
+        return self._work.build.by_id.get(row.id) if isinstance(row, LineRow) and self._work is not None else None
+
+    def _entry(self) -> EntryPlace | None:
+        """The place the keys act on, as it is written at."""
+        row, line = self.row, self._line
+        if not isinstance(row, LineRow) or not row.write_ins or line is None or self._work is None:
+            return None
+        one = row.write_ins[self._delegate.place]
+        return entry_place(self._work.survey, line, one.place, one.round)
 
     def next_open_place(self) -> bool:
         """Go to the next place of the line that is still open; say whether there is one."""
@@ -268,47 +303,37 @@ class SheetView(QListView):
                 if row.boxes:
                     self.tick_wanted.emit(self.place)
                 else:
-                    self.write(_standing(row.write_ins[cell.index]))
+                    self.write_here()
                 self.viewport().update()
                 return
 
     # --- writing a value
 
-    def write(self, text: str) -> None:
-        """Open the current write-in for writing, with this text in it."""
-        row, work = self.row, self._work
-        if not isinstance(row, LineRow) or not row.write_ins or work is None:
-            return
+    def _write(self, line: Line, entry: EntryPlace) -> None:
+        assert self._work is not None  # there is a line
         self._end_field()
-        line = work.build.by_id[row.id]
-        spec = line.step.spec
-        assert spec is not None  # it has write-ins
-        if spec.kind is Measured.CHOICE:
-            choice = ChoiceField(self.viewport(), spec.choices, text)
-            choice.kept.connect(self._kept)
-            choice.left.connect(self._left)
-            self._field = choice
+        work, room = self._work, self.viewport()
+        understand = partial(self._understood, line, entry)
+        if entry.form is Form.CHOICE:
+            field: ValueField = ChoiceField(room, entry.choices, understand, self._echo)
         else:
-            place = row.write_ins[self._delegate.place].place
-            field = ValueField(self.viewport(), partial(self._understood, line, place), self._echo)
-            field.kept.connect(self._kept)
-            field.left.connect(self._left)
-            field.drafted.connect(self.drafted)
-            self._field = field
-        one = row.write_ins[self._delegate.place]
-        self._field.setAccessibleName(f"Value of line {row.number}, {one.title}")
-        self._field.setGeometry(self._field_rect())
-        self._field.show()
-        self._field.setFocus()
-        if isinstance(self._field, ValueField):
-            self._field.begin(text)
-        else:
-            self._field.showPopup()
+            field = ValueField(room, understand, self._echo)
+        field.kept.connect(self._kept)
+        field.left.connect(self._left)
+        field.let_go.connect(self._let_go)
+        field.drafted.connect(self._drafted)
+        field.moved.connect(self._moved_on)
+        self._field, self._writing = field, (line, *entry.key)
+        field.setAccessibleName(f"Value of line {line.number}, {entry.title}")
+        field.setGeometry(self._field_rect())
+        field.show()
+        field.setFocus()
+        field.begin(work.draft(line, *entry.key) or entry.begins_with)
 
-    def _understood(self, line: Line, place: str, text: str) -> Understood:
+    def _understood(self, line: Line, entry: EntryPlace, text: str) -> Taken:
         """What is being typed at a place is taken for."""
         assert self._work is not None  # a field is open only over a build
-        return value_understood(self._work.survey, line, place, text, decimal_mark())
+        return taken_for(self._work.survey, line, entry, text, decimal_mark())
 
     def _field_rect(self) -> QRect:
         row = self.row
@@ -316,40 +341,60 @@ class SheetView(QListView):
         lay = lay_out(row, self.viewport().width(), self._theme.times)
         corner = self.visualRect(self.currentIndex()).topLeft()
         rect = lay.cells[self._delegate.place].rect.toRect().translated(corner)
-        rect.setWidth(max(rect.width(), round(120 * self._theme.times)))
+        words = self._field is not None and row.write_ins[self._delegate.place].form is Form.TEXT
+        rect.setWidth(max(rect.width(), round((300 if words else 120) * self._theme.times)))
         rect.setHeight(max(rect.height(), round(36 * self._theme.times)))
         overhang = rect.right() - self.viewport().width() + 4
         return rect.translated(QPoint(-max(0, overhang), 0))
 
+    def _drafted(self, text: str) -> None:
+        if self._work is not None and self._writing is not None:
+            self._work.half_type(*self._writing, text)
+
     def _kept(self, text: str) -> None:
-        row = self.row
-        assert isinstance(row, LineRow)
-        one = row.write_ins[self._delegate.place]
+        """What is written stays half typed until it stands as a reading."""
+        assert self._writing is not None  # by a field that is open
+        line, place, turn = self._writing
         self._end_field()
-        self.value_written.emit(one.place, one.round, text)
+        if self._work is not None:
+            self._work.half_type(line, place, turn, text)
+        self.value_written.emit(place, turn, text)
 
     def _left(self) -> None:
+        """Esc throws away what was typed."""
         self._end_field()
-        self.drafted.emit("")
+        self._drafted("")
 
-    def _end_field(self) -> None:
+    def _let_go(self) -> None:
+        """The keys went elsewhere: what is half typed stands in its place until somebody comes back to it."""
+        self._end_field(focus=False)
+
+    def _moved_on(self, step: int) -> None:
+        """Up and Down lead on from an open field as from the line; nothing is written."""
+        self._end_field()
+        self._move_from(self.currentIndex().row(), step)
+
+    def _end_field(self, *, focus: bool = True) -> None:
         if self._field is not None:
             field, self._field = self._field, None
+            field.blockSignals(True)  # hiding takes the focus away, which says nothing new
             field.hide()
             field.deleteLater()
             self._echo.hide()
-            self.setFocus()
+            if focus:
+                self.setFocus()
+            self.viewport().update()
 
     @property
     def draft(self) -> str:
-        """What is half typed, "" when nothing is."""
-        return self._field.text() if isinstance(self._field, ValueField) else ""
+        """What is half typed in the open field, "" when none is open."""
+        return self._field.text() if self._field is not None else ""
 
     def arrow(self) -> Arrow:
         """Where the hand is now, with the scroll and what is half typed."""
-        row = self.row
-        key = row.id if isinstance(row, LineRow) else ""
-        return Arrow(key, self.place, self.verticalScrollBar().value(), self.draft)
+        drafts = dict(self._work.drafts) if self._work is not None else {}
+        place = self.place if isinstance(self.row, LineRow) else ""
+        return Arrow(self._on_line, place, self.verticalScrollBar().value(), drafts)
 
     # --- focus
 
@@ -389,11 +434,6 @@ _LETTERS = {
 def cells_of(row: LineRow) -> tuple[PlaceBox | WriteIn, ...]:
     """The small boxes or write-ins of a line."""
     return row.boxes or row.write_ins
-
-
-def _standing(one: WriteIn) -> str:
-    """What a write-in opens with. A value from before a disturbance is measured anew, not confirmed with a key."""
-    return "" if one.old else one.value
 
 
 def _open_cell(cell: PlaceBox | WriteIn) -> bool:
