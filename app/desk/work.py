@@ -58,6 +58,7 @@ class Work(QObject):
         self.initials = workshop.initials()
         self.drafts = _still_drafts(build, workshop.arrow(build))
         self.saved_at: datetime | None = None
+        self.looking = ""
         # What undo would take back and redo put back, in words; "" where there is nothing.
         self.undo_words, self.redo_words = self._next_words()
         self._look()
@@ -65,7 +66,7 @@ class Work(QObject):
     # --- what stands
 
     def _look(self) -> None:
-        self.survey = Survey(self.build, self.now())
+        self.survey = Survey(self.build, self.now(), self.looking)
         self.ends: tuple[LooseEnd, ...] = loose_ends(self.survey)
         self.standings: tuple[GateStanding, ...] = gate_standings(self.survey, self.ends)
 
@@ -73,6 +74,12 @@ class Work(QObject):
         """Look again: time has gone on."""
         self._look()
         self.changed.emit()
+
+    def look_second(self, step: str) -> None:
+        """Somebody looks at a step a second time: its first readings are hidden meanwhile; "" when that is over."""
+        if step != self.looking:
+            self.looking = step
+            self.refresh()
 
     def _next_words(self) -> tuple[str, str]:
         steps = self.workshop.next_steps(self.build)

@@ -10,6 +10,7 @@ from app.assembly.plan.steps import Adjuster
 from app.assembly.rules import rounds_moved
 from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
+from app.assembly.standing.entry_places import HIDDEN, hides_first
 from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
@@ -103,6 +104,7 @@ def _standing(survey: Survey, line: Line, place: str) -> dict[int, Reading]:
 def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[ValveRow]:
     """The valves in the sheet's order, as they stand at a stop."""
     verdicts = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
+    hidden = hides_first(survey, line)
     end = rounds_moved.of_line(survey, line)
     moved = end.places if end is not None else ()
     for place in survey.places(line):
@@ -117,9 +119,9 @@ def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[V
             margin_deg=margin_at(found, place.id, found.stops[stop]),
             offered=own == stop,
             state=_state(len(readings), len(line.rounds), moved=place.id in moved),
-            value=readings[last].text if last else "",
+            value=(HIDDEN if hidden else readings[last].text) if last else "",
             other="" if own == stop else f"stop {own + 1}",
-            verdict=verdicts[place.id, last] if last and survey.judgeable(line) else None,
+            verdict=verdicts[place.id, last] if last and survey.judgeable(line) and not hidden else None,
         )
 
 
@@ -199,7 +201,7 @@ def _of_valve(survey: Survey, line: Line, place: Place) -> Iterator[Item]:
         yield _plain(_wanted(limits, line))
     readings = _standing(survey, line, place.id)
     last = readings[max(readings)] if readings else None
-    if last is not None and isinstance(limits, Limits):
+    if last is not None and isinstance(limits, Limits) and not hides_first(survey, line):
         yield from _change(survey, line, limits, last)
     for when, heading, text in _earlier(survey, line, place):
         yield Item((Run(f"{when:%d %b %Y}  {heading}  ", "quiet"), Run(text, "text")))
@@ -239,7 +241,7 @@ def _earlier(survey: Survey, line: Line, place: Place) -> Iterator[tuple[datetim
     """What was read of this valve on the other lash lines, oldest first."""
     rows = []
     for other in survey.build.lines:
-        if other is line or not is_lash(other):
+        if other is line or not is_lash(other) or hides_first(survey, other):
             continue
         for (where, turn), one in survey.build.facts.readings.get(other.id, {}).items():
             if where == place.id:

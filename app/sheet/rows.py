@@ -14,7 +14,7 @@ from app.assembly.plan.steps import How, Measured
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.findings import FINDING, Disposition
 from app.assembly.said.marks import Mark, State
-from app.assembly.standing.entry_places import EntryPlace, Form, entry_places, hides_first
+from app.assembly.standing.entry_places import HIDDEN, EntryPlace, Form, entry_places, hides_first
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import Worked
@@ -28,8 +28,6 @@ from app.words.marks import why
 
 BLOCK_LINES = 9
 MOST_IN_A_ROW = 12
-# Stands for a first reading until the second look has read it anew.
-HIDDEN = "hidden"
 # What must be seen on the line itself whatever else stands there.
 GRAVE = {not_primed.ID: "Not primed", hole_unsealed.ID: "Not sealed"}
 

@@ -6,7 +6,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Level, Part
 from app.assembly.said.parts import Holding
-from app.assembly.standing.entry_places import Form, entry_places
+from app.assembly.standing.entry_places import Form, entry_places, without_first
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.sheet.draw.tokens import Token
@@ -40,7 +40,7 @@ def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[
 
         yield from setting_sections(tighten_view(survey, line))
     yield Section("Written", tuple(_written(survey, line)))
-    yield Section("Loose ends of this line", tuple(_loose(end) for end in ends if end.line is line))
+    yield Section("Loose ends of this line", tuple(_loose(survey, end) for end in ends if end.line is line))
     if survey.open(line):
         yield Section("Waits for", tuple(_waiting(survey, line)))
     yield Section("Needed", tuple(_part(survey, part) for part in step.parts))
@@ -83,8 +83,8 @@ def _written(survey: Survey, line: Line) -> Iterator[Item]:
             yield Item((*where, *was, Run(text, "text")))
 
 
-def _loose(end: LooseEnd) -> Item:
-    return Item((Run(f"{say(end.why)}. ", "stop"), Run(say(end.clears), "text")))
+def _loose(survey: Survey, end: LooseEnd) -> Item:
+    return Item((Run(f"{say(without_first(survey, end.line, end.why))}. ", "stop"), Run(say(end.clears), "text")))
 
 
 def _waiting(survey: Survey, line: Line) -> Iterator[Item]:

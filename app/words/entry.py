@@ -60,6 +60,8 @@ def _word(survey: Survey, line: Line, one: EntryPlace, text: str) -> Taken:
     reading = Reading(found[0], None, "", "", survey.now)
     verdict = reading_verdict(reading, line.step, survey.bounds(line), one.place.id)
     words = f"{found[0]}: {verdict.value}, good is {', '.join(good)}" if good else found[0]
+    if words == text:
+        words = ""  # there is nothing to add to what stands there
     return Taken(words, True, found[0])
 
 

@@ -19,10 +19,11 @@ from app.desk.page_stack import KINDS
 from app.desk.places.grid_page import MeasurePage
 from app.desk.widgets.value_field import ChoiceField, ValueField
 from app.desk.window import MainWindow
-from app.sheet.rows import LineRow
+from app.paper.traveller.lines import line_group
+from app.sheet.rows import LineRow, line_row
 from app.store.workshop import Workshop
 from tests.cases.story import PLANS, SHIPPED, shipped
-from tests.desk.conftest import PLAN, Opener, click_cell, press, words
+from tests.desk.conftest import PLAN, Opener, click_cell, listed, press, words
 from tests.plans import good_value
 from tests.workshops import JUST_NOW, put_workshop
 
@@ -410,3 +411,72 @@ def _cell_width(window: MainWindow) -> float:
     row = window.sheet.row
     assert isinstance(row, LineRow)
     return lay_out(row, window.sheet.viewport().width(), 1.0).cells[0].rect.width()
+
+
+# --- a second look
+
+
+TWICE = PLAN.replace('do = "Write deck flatness"', 'do = "Write deck flatness"\nsecond_look = true').replace(
+    'do = "Write each ring gap"', 'do = "Write each ring gap"\nsecond_look = true'
+)
+
+
+@pytest.fixture
+def signed(open_window: Opener, tmp_path: Path, qtbot: QtBot) -> MainWindow:
+    """A window on a line that is signed off and whose second look is still to come."""
+    folder = put_workshop(tmp_path / "looks", plan=TWICE, build="Grey", by="MK", made=JUST_NOW, initials="MK")
+    window = open_window(folder)
+    assert window.work is not None
+    window.sheet.go_to("deck")
+    press(qtbot, K.Key_Return, "0.0123", K.Key_Return, K.Key_Space)
+    assert window.work.survey.done(window.work.build.by_id["deck"])
+    return window
+
+
+def _seen(window: MainWindow) -> str:
+    """All that can be read of the line: its row, its tray, its grid, the lists, and its row on paper."""
+    work = window.work
+    assert work is not None
+    line = work.build.by_id["deck"]
+    window.home.go_to_step("deck")
+    row = window.sheet.row
+    assert isinstance(row, LineRow)
+    found = [repr(row), window.home.tray.toPlainText()]
+    window.pages.show_page("grid")
+    page = window.pages.widget_of("grid", MeasurePage)
+    found += [repr([cell.text for one in page.view.rows for cell in one.cells if cell]) if page.view else ""]
+    found += [page.words.toPlainText()]
+    for key in ("ends", "log", "ready"):
+        window.pages.show_page(key)
+        rows = listed(window.pages.shown()).model()
+        found += [repr(rows.index(n, 0).data(Qt.ItemDataRole.UserRole)) for n in range(rows.rowCount())]
+    window.pages.show_home()
+    found += [repr(line_group(work.survey, line_row(work.survey, line)))]
+    return "\n".join(found)
+
+
+def test_a_second_look_hides_the_first_reading_wherever_it_stands(signed: MainWindow, qtbot: QtBot) -> None:
+    assert "0.0123" not in _seen(signed)
+    signed.sheet.go_to("deck")
+    press(qtbot, K.Key_Return)
+    field = open_field(signed.sheet)
+    assert field is not None
+    assert field.text() == "", "nor does a field open with it"
+    press(qtbot, K.Key_Escape, "s", "JT", K.Key_Return, "0.0131", K.Key_Return)
+    assert not signed.ask.asking, words(signed.ask)
+    assert "0.0123" in _seen(signed)
+
+
+def test_it_is_hidden_while_anybody_looks_though_the_plan_asks_for_no_second_look(
+    window: MainWindow, qtbot: QtBot
+) -> None:
+    window.sheet.go_to("deck")
+    press(qtbot, K.Key_Return, "0.0123", K.Key_Return, K.Key_Space)
+    window.sheet.go_to("deck")
+    row = window.sheet.row
+    assert isinstance(row, LineRow)
+    assert row.write_ins[0].value == "0.0123"
+    press(qtbot, "s")
+    assert "0.0123" not in repr(window.sheet.row)
+    press(qtbot, K.Key_Escape)
+    assert "0.0123" in repr(window.sheet.row)

@@ -14,6 +14,8 @@ from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
 from app.assembly.standing.waits import NotYet, not_yet
 
+# Stands for a first reading until the second look has read it anew.
+HIDDEN = "hidden"
 # A line in one of these is in hand already: what it waits for keeps it from being signed off, not from being read.
 _IN_HAND = (State.STARTED, State.STOPPED, State.DONE)
 
@@ -118,8 +120,22 @@ def next_open(order: Sequence[EntryPlace], after: int) -> int | None:
 
 
 def hides_first(survey: Survey, line: Line) -> bool:
-    """Whether a line's readings are not to be seen: it is signed off, and the second look it wants is still to come."""
-    return line.step.second_look and line.reads and survey.done(line) and not survey.seen_twice(line)
+    """Whether a line's readings are not to be seen, because a second look is to read them anew.
+
+    So it is once the line is signed off until the second look it wants was taken, and while anybody takes one.
+    """
+    if not line.reads or not survey.done(line):
+        return False
+    return line.id == survey.looking or (line.step.second_look and not survey.seen_twice(line))
+
+
+def without_first(survey: Survey, line: Line, said: Phrase) -> Phrase:
+    """What there is to say of a line, its first readings left out of it where they are not to be seen."""
+    if not hides_first(survey, line):
+        return said
+    texts = {one.text for one in survey.build.facts.readings.get(line.id, {}).values()}
+    args = {name: HIDDEN if isinstance(arg, str) and arg in texts else arg for name, arg in said.args.items()}
+    return Phrase(said.kind, args)
 
 
 def not_begun(survey: Survey, line: Line) -> Phrase | None:

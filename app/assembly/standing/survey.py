@@ -68,11 +68,12 @@ class Judged(NamedTuple):
 
 
 class Survey:
-    """A build at a moment. `now` must carry its time zone."""
+    """A build at a moment. `now` must carry its time zone; `looking` is the step somebody looks at a second time."""
 
-    def __init__(self, build: Build, now: datetime) -> None:
+    def __init__(self, build: Build, now: datetime, looking: str = "") -> None:
         self.build = build
         self.now = now
+        self.looking = looking
         self._places: dict[str, tuple[Place, ...]] = {}
         self._waits_of: dict[str, tuple[Waiting, ...]] = {}
         # Asked for each line many times, so looked up once.

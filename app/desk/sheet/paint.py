@@ -9,6 +9,7 @@ from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import Form
 from app.desk.sheet.layout import (
     GATE_TEXT_AT_PX,
     SIGNED_PX,
@@ -220,7 +221,8 @@ class SheetDelegate(QStyledItemDelegate):
         elif one.value:
             fits = metrics(22 * times, 700).horizontalAdvance(one.value) <= inner.width()
             size = (22 if fits else VALUE_PX) * times
-            draw.text(painter, theme, inner, one.value, size, 700, "ink", right=True)
+            right = one.form is not Form.TEXT
+            draw.text(painter, theme, inner, one.value, size, 700, "ink", right=right)
         draw.text(painter, theme, QRectF(after, rect.top(), 90 * times, rect.height()), unit, 15 * times, 400, "quiet")
         if one.verdict:
             after += (metrics(15 * times, 400).horizontalAdvance(unit) + 12 * times) if unit else 4 * times
@@ -247,7 +249,8 @@ class SheetDelegate(QStyledItemDelegate):
             draw.text(painter, theme, inner, one.value, 17 * times, 400, "quiet", right=True)
         elif one.value:
             ink: Token = _INK.get(one.verdict, "ink")
-            draw.text(painter, theme, inner, one.value, VALUE_PX * times, 700, ink, right=True)
+            right = one.form is not Form.TEXT
+            draw.text(painter, theme, inner, one.value, VALUE_PX * times, 700, ink, right=right)
         else:
             draw.text(painter, theme, inner, one.unit, 13 * times, 400, "quiet", right=True)
 
