@@ -281,6 +281,18 @@ def test_a_draft_in_the_grid_stands_in_its_cell_and_on_the_sheet(
     assert readings(again, "measure-bores") == {}
 
 
+def test_the_grid_says_at_once_what_a_value_is_taken_for(open_window: Opener, tmp_path: Path, qtbot: QtBot) -> None:
+    plan = PLAN.replace(
+        'places = "cylinders"\nspec = { kind', 'places = "cylinders"\nspec = { limits = "0.3 to 0.4 mm", kind'
+    )
+    folder = put_workshop(tmp_path / "judged", plan=plan, build="Grey", by="MK", made=JUST_NOW, initials="MK")
+    window = open_window(folder)
+    window.sheet.go_to("gap")
+    press(qtbot, "p", "12 thou")
+    page = window.pages.widget_of("grid", MeasurePage)
+    assert "12 thou = 0.3048 mm: In, 0.30 to 0.40 mm" in words(page.table)
+
+
 # --- what cannot be written yet says so
 
 

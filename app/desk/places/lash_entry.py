@@ -69,6 +69,7 @@ class Lashing(QObject):
         def keep(said: str) -> bool:
             kept = work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
             if kept:
+                work.half_type(line, place, turn, "")
                 self._page.kept()
             return kept
 

@@ -26,7 +26,10 @@ MOST_IN_A_COLUMN = 5
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One thing asked: its key, label, what stands in it, and fixed choices if it has them."""
+    """One thing asked: its key, label, what stands in it, and fixed choices if it has them.
+
+    `understand` says what a text is taken for, shown while it is typed; `typed` is told of each change.
+    """
 
     key: str
     label: str
@@ -34,6 +37,8 @@ class Field:
     choices: tuple[tuple[str, str], ...] = ()
     hint: str = ""
     optional: bool = False
+    understand: Callable[[str], str] | None = None
+    typed: Callable[[str], None] | None = None
 
 
 class AskPanel(QFrame):
@@ -49,6 +54,10 @@ class AskPanel(QFrame):
         self._leave: Callable[[], None] | None = None
         self._inputs: dict[str, QLineEdit | QComboBox] = {}
         self._wanted: tuple[str, ...] = ()
+        self._fields: tuple[Field, ...] = ()
+        self._echo = QLabel(self)
+        self._echo.setWordWrap(True)
+        self._echo.setAccessibleName("How the value is understood")
         self._title = QLabel(self)
         self._title.setWordWrap(True)
         self._note = QLabel(self)
@@ -69,6 +78,7 @@ class AskPanel(QFrame):
         layout.addWidget(self._title)
         layout.addWidget(self._note)
         layout.addLayout(self._grid)
+        layout.addWidget(self._echo)
         layout.addLayout(buttons)
         self.setAutoFillBackground(True)
         self.setAccessibleName("Question")
@@ -108,6 +118,9 @@ class AskPanel(QFrame):
             self._grid.addWidget(label, row, 2 * column)
             self._grid.addWidget(widget, row, 2 * column + 1)
             self._inputs[field.key] = widget
+        self._fields = fields
+        self._echo.setVisible(any(field.understand for field in fields))
+        self._show_understood()
         self.show()
         self._wanted = tuple(field.key for field in fields if not field.optional)
         self.opened.emit()
@@ -126,7 +139,21 @@ class AskPanel(QFrame):
         edit = QLineEdit(field.value, self)
         edit.setPlaceholderText(field.hint)
         edit.returnPressed.connect(self._entered)
+        if field.typed is not None:
+            edit.textEdited.connect(field.typed)
+        if field.understand is not None:
+            edit.textEdited.connect(self._show_understood)
         return edit
+
+    def _show_understood(self) -> None:
+        """What is typed into each field is taken for, as far as it can be told."""
+        said = []
+        for field in self._fields:
+            widget = self._inputs.get(field.key)
+            if field.understand is not None and isinstance(widget, QLineEdit):
+                words = field.understand(widget.text())
+                said += [f"{field.label}: {words}"] if words else []
+        self._echo.setText(". ".join(said))
 
     def refuse(self, sentence: str) -> None:
         """Say why the answer was not taken; everything typed stays."""
