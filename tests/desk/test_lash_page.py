@@ -236,6 +236,7 @@ def test_what_is_half_typed_of_a_valve_comes_back_at_that_valve(
     press(qtbot, "0.2", K.Key_Down)
     assert page.chosen != first
     assert page.field.text() == ""
+    assert "Half typed, not kept: 1 intake 0.2" in words(page)
     press(qtbot, K.Key_Return)
     assert window.work is not None
     assert "lash" not in window.work.build.facts.readings, "Enter at another valve keeps nothing"

@@ -206,7 +206,7 @@ class LashPage(QWidget):
     def _with_draft(self, row: ValveRow) -> ValveRow:
         """A valve with what is half typed of it, where that is not in the field."""
         draft = self._draft_of(row.key) if row.key != self.chosen else ""
-        return replace(row, value=f"{draft} not kept", verdict=None) if draft else row
+        return replace(row, value=f"{draft[:5]}?", verdict=None) if draft else row
 
     def _draft_of(self, valve: str) -> str:
         work, line = self._work, self._line
@@ -256,7 +256,15 @@ class LashPage(QWidget):
         return taken_for(work.survey, line, one, self.field.text(), decimal_mark()) if one is not None else nothing
 
     def _show_understood(self) -> None:
-        self._echo.setText(self._taken().words)
+        self._echo.setText(self._taken().words or self._half_typed())
+
+    def _half_typed(self) -> str:
+        """The valves of this map at which something was typed and not kept."""
+        if self._view is None or self.field.text().strip():
+            return ""
+        found = ((row.title, self._draft_of(row.key)) for row in self._view.rows)
+        said = ", ".join(f"{title} {text}" for title, text in found if text)
+        return f"Half typed, not kept: {said}" if said else ""
 
     def _entered(self) -> None:
         """Enter: keep what is typed; in an empty field go to the next stop once all valves here are read."""

@@ -212,7 +212,7 @@ class SheetDelegate(QStyledItemDelegate):
         unit = "" if any(letter.isalpha() for letter in one.value) else one.unit
         inner = rect.adjusted(6 * times, 0, -6 * times, 0)
         if draft:
-            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=True)
+            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=one.form is not Form.TEXT)
             note = QRectF(after, rect.top(), 90 * times, rect.height())
             draw.text(painter, theme, note, NOT_KEPT, 14 * times, 400, "stop")
             return
@@ -242,7 +242,7 @@ class SheetDelegate(QStyledItemDelegate):
         self._open_box(painter, written)
         inner = written.adjusted(5 * times, 0, -5 * times, 0)
         if draft:
-            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=True)
+            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=one.form is not Form.TEXT)
         elif one.old:
             was = QRectF(rect.left(), rect.top(), rect.width() - 5 * times, 16 * times)
             draw.text(painter, theme, was, "was", 13 * times, 400, "quiet", right=True)
