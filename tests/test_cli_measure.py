@@ -58,6 +58,17 @@ def test_a_gauge_s_doubt_is_kept_with_what_is_read_with_it(garage: Cli) -> None:
     assert (reading["tool"], reading["doubt"], reading["celsius"]) == ("BG", 0.004, 31.0)
 
 
+def test_as_many_rounds_are_read_as_a_person_reads_and_none_is_left_out(garage: Cli) -> None:
+    line = _to_be_begun(garage, "measure-bores")
+    place = line["places"][0]
+    garage.did("read", B, line["line"], place, "86.01 mm", *AB)
+    assert "there is no round 3" in garage.no("read", B, line["line"], place, "86.02 mm", "--round", "3", *AB)
+    garage.did("read", B, line["line"], place, "86.02 mm", "--round", "2", *AB)
+    garage.did("read", B, line["line"], place, "86.03 mm", "--round", "3", *AB)
+    read = [(one["round"], one["value"]) for one in _line(garage, "measure-bores")["readings"]]
+    assert read == [(1, "86.01 mm"), (2, "86.02 mm"), (3, "86.03 mm")]
+
+
 def test_a_doubt_that_is_no_size_is_refused(garage: Cli) -> None:
     assert "write it such as ± 0.01 mm" in garage.no("tool", B, "BG", "gauge", "--doubt", "some", *AB)
 

@@ -78,12 +78,12 @@ def reads_sizes(line: Line) -> bool:
     return form_of(line) is Form.VALUE
 
 
-def grid_view(survey: Survey, line: Line) -> GridView:
-    """The line as it stands."""
+def grid_view(survey: Survey, line: Line, *, further: int | None = None) -> GridView:
+    """The line as it stands; `further` shows so many rounds beyond those there are, to be read at every place."""
     places = survey.places(line)
     columns, rows = _axes(places)
     results = _results(survey, line)
-    found = [*_read_rows(survey, line, columns, rows), *_worked_rows(columns, results)]
+    found = [*_read_rows(survey, line, columns, rows, further), *_worked_rows(columns, results)]
     return GridView(
         number=line.number,
         title=line.step.do,
@@ -109,7 +109,7 @@ def _count(survey: Survey, line: Line, results: Iterable[Worked]) -> str:
         for verdict in (Verdict.UNDECIDED, Verdict.OUT)
         if verdict in verdicts
     ]
-    left = len(survey.places(line)) * len(line.rounds) - len(survey.judged(line))
+    left = sum(one.reading is None for one in entry_places(survey, line))
     words += [f"{left} to read"] if left > 0 else []
     return ", ".join(words) or "all read"
 
@@ -151,19 +151,20 @@ def _headings(line: Line, columns: Iterable[str], rows: Iterable[str]) -> tuple[
 # --- rows
 
 
-def _read_rows(survey: Survey, line: Line, columns: list[str], rows: dict[str, dict[str, Place]]) -> Iterable[GridRow]:
-    asked = {one.key: one for one in entry_places(survey, line)}
+def _read_rows(
+    survey: Survey, line: Line, columns: list[str], rows: dict[str, dict[str, Place]], further: int | None
+) -> Iterable[GridRow]:
+    asked = {one.key: one for one in entry_places(survey, line, further=further)}
     verdicts = _verdicts(survey, line)
     turns = sorted({turn for _, turn in asked})
     for name, found in rows.items():
         for turn in turns:
-            title = f"{name}, round {turn}".strip(" ,") if len(turns) > 1 else name
+            title = (f"{name}, round {turn}" if name else f"Round {turn}") if len(turns) > 1 else name
             first = next(iter(found.values()))
-            cells = tuple(
-                _cell(survey, line, asked[found[column].id, turn], verdicts) if column in found else None
-                for column in columns
-            )
-            yield GridRow(title, _limits_text(survey, line, first.id), cells)
+            here = [asked.get((found[column].id, turn)) if column in found else None for column in columns]
+            if any(here):
+                cells = tuple(_cell(survey, line, one, verdicts) if one is not None else None for one in here)
+                yield GridRow(title, _limits_text(survey, line, first.id), cells)
 
 
 def _verdicts(survey: Survey, line: Line) -> dict[tuple[str, int], Verdict]:

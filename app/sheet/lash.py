@@ -86,19 +86,13 @@ def first_open_stop(survey: Survey, line: Line) -> int:
 
 def _read_here(survey: Survey, line: Line, place: Place) -> bool:
     """Whether a valve was read in every round since the line was last disturbed."""
-    return len(_standing(survey, line, place.id)) == len(line.rounds)
-
-
-def next_round(survey: Survey, line: Line, place: str) -> int:
-    """The round a valve is to be read in next; the last once it has them all."""
-    standing = survey.build.facts.standing
-    return next((turn for turn in line.rounds if standing(line.id, place, turn) is None), line.rounds[-1])
+    return len(_standing(survey, line, place.id)) >= len(line.rounds)
 
 
 def _standing(survey: Survey, line: Line, place: str) -> dict[int, Reading]:
     """What a valve was read at since the line was last disturbed, by round."""
     standing = survey.build.facts.standing
-    return {turn: one for turn in line.rounds if (one := standing(line.id, place, turn)) is not None}
+    return {turn: one for turn in survey.rounds(line) if (one := standing(line.id, place, turn)) is not None}
 
 
 def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[ValveRow]:
@@ -131,7 +125,7 @@ def _state(read: int, rounds: int, *, moved: bool) -> State:
         return READY
     if moved:
         return MOVED
-    return CHECKED if read == rounds else SET
+    return CHECKED if read >= rounds else SET
 
 
 def _short(place: Place) -> str:

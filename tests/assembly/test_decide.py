@@ -6,11 +6,13 @@ import pytest
 
 from app.assembly.deeds.decide import MAX_TEXT, decide
 from app.assembly.deeds.find import find_gate, find_line, find_place
+from app.assembly.rules import rounds_moved
 from app.assembly.said.actions import EnterFigure, MarkLine, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
 from app.assembly.said.refusal import Refused
 from app.assembly.standing.disturb import disturbed
+from app.assembly.standing.entry_places import entry_places
 from app.exchange.plan_file import parse_plan
 from app.trade.verdict import Verdict
 from app.words.deeds import label
@@ -376,10 +378,37 @@ def test_rounds_are_kept_apart(bench: Bench) -> None:
     bench.read("read-lash", "0.18 mm", "in1", 1)
     bench.read("read-lash", "0.20 mm", "in1", 2)
     assert [one.reading.text for one in bench.survey.judged(bench.line("read-lash"))] == ["0.18 mm", "0.20 mm"]
-    with refused(r"2 rounds; there is no round 3"):
-        bench.read("read-lash", "0.20 mm", "in1", 3)
     with refused("no round 0"):
         bench.read("read-lash", "0.20 mm", "in1", 0)
+
+
+def test_a_further_round_follows_the_last_and_leaves_no_gap(bench: Bench) -> None:
+    bench.read("read-lash", "0.18 mm", "in1", 1)
+    with refused(r"in 2 rounds; there is no round 3\. A further one is begun once all before it are read\."):
+        bench.read("read-lash", "0.20 mm", "in1", 3)
+    bench.read("read-lash", "0.20 mm", "in1", 2)
+    bench.read("read-lash", "0.21 mm", "in1", 3)
+    with refused("there is no round 5"):
+        bench.read("read-lash", "0.20 mm", "in1", 5)
+    with refused("there is no round 3"):
+        bench.read("read-lash", "0.20 mm", "ex1", 3)
+    line = bench.line("read-lash")
+    assert [(one.place.id, one.round) for one in bench.survey.judged(line)] == [("in1", 1), ("in1", 2), ("in1", 3)]
+    assert bench.survey.rounds(line) == range(1, 4)
+    asked = [one.key for one in entry_places(bench.survey, line)]
+    assert ("in1", 3) in asked
+    assert ("ex1", 3) not in asked, "nobody is asked for a round the plan does not want"
+    assert [place.id for place in bench.survey.unread(line)] == [p.id for p in line.places if p.id != "in1"]
+    bench.rub_out("read-lash", "in1", 3)
+    assert bench.survey.rounds(line) == range(1, 3)
+
+
+def test_a_further_round_is_held_against_the_one_before(bench: Bench) -> None:
+    for turn, text in enumerate(("0.18 mm", "0.18 mm", "0.30 mm"), 1):
+        bench.read("read-lash", text, "in1", turn)
+    moved = rounds_moved.of_line(bench.survey, bench.line("read-lash"))
+    assert moved is not None
+    assert (moved.args["early"], moved.args["late"]) == ("0.18 mm", "0.30 mm")
 
 
 def test_a_finding_is_one_of_its_words_however_typed(bench: Bench) -> None:

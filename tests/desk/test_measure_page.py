@@ -205,3 +205,21 @@ def test_every_cell_is_large_enough_and_has_a_name(window: MainWindow, qtbot: Qt
         assert cell.spoken
     assert page.table.accessibleName()
     assert all(one.text().strip() for one in page.findChildren(QPushButton))
+
+
+def test_another_round_is_begun_once_all_before_it_are_read(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "gap")
+    press(qtbot, "r")
+    assert "Cylinder 1 is still to be read, and 3 more" in window.foot.message.text()
+    for text in ("0.34", "0.35", "0.36", "0.37"):
+        press(qtbot, text, K.Key_Return)
+    push(qtbot, page, "Another round")
+    assert page.view is not None
+    assert [row.title for row in page.view.rows] == ["Round 1", "Round 2"]
+    for text in ("0.33", "0.34"):
+        press(qtbot, text, K.Key_Return)
+    assert window.work is not None
+    written = window.work.build.facts.readings["gap"]
+    assert {key: one.text for key, one in written.items() if key[1] == 2} == {("1", 2): "0.33", ("2", 2): "0.34"}
+    assert len(page.view.rows) == 2, "no third round is begun by itself"
+    assert not window.work.survey.unread(window.work.build.by_id["gap"]), "what the plan wants is there"

@@ -24,7 +24,7 @@ from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.blades import between_blades
-from app.assembly.standing.entry_places import not_begun
+from app.assembly.standing.entry_places import may_be_read, not_begun
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.units import unit_at
@@ -72,9 +72,12 @@ def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> t
     line = find_line(survey.build, number)
     if not line.reads or line.step.spec is None:
         raise Refused(phrase(RefusalKind.ASKS_NO_READING, line=line.number))
-    if not 1 <= turn <= line.step.spec.rounds:
-        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, rounds=line.step.spec.rounds, turn=turn))
-    return line, find_place(survey, line, place_text)
+    place = find_place(survey, line, place_text)
+    if not may_be_read(survey, line, place.id, turn):
+        read = max((at for where, at in survey.build.facts.readings.get(line.id, {}) if where == place.id), default=0)
+        rounds = max(read, line.step.spec.rounds)
+        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, place=place.title, rounds=rounds, turn=turn))
+    return line, place
 
 
 def _read_value(survey: Survey, line: Line, place: Place, action: TakeReading) -> Reading:

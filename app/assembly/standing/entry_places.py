@@ -74,8 +74,12 @@ def form_of(line: Line) -> Form | None:
     return {Measured.CHOICE: Form.CHOICE, Measured.TEXT: Form.TEXT}.get(line.step.spec.kind, Form.VALUE)
 
 
-def entry_places(survey: Survey, line: Line) -> tuple[EntryPlace, ...]:
-    """Every place of a line a value is written at, round by round; empty for a line that asks for none."""
+def entry_places(survey: Survey, line: Line, *, further: int | None = None) -> tuple[EntryPlace, ...]:
+    """Every place of a line a value is written at, round by round; empty for a line that asks for none.
+
+    Rounds beyond those the plan asks for are here where they were read. `further` counts rounds to be begun beyond
+    these, and gives all of them at every place.
+    """
     form, spec = form_of(line), line.step.spec
     if form is None or spec is None:
         return ()
@@ -85,15 +89,18 @@ def entry_places(survey: Survey, line: Line) -> tuple[EntryPlace, ...]:
     places = survey.places(line)
     units = {place.id: unit_at(survey, line, place.id) if form is Form.VALUE else "" for place in places}
     found = []
-    for turn in line.rounds:
+    rounds = range(1, survey.rounds(line).stop + (further or 0))
+    for turn in rounds:
         for place in places:
             key = place.id, turn
             reading = standing.get(key)
+            if reading is None and turn not in line.rounds and further is None:
+                continue
             found.append(
                 EntryPlace(
                     place=place,
                     round=turn,
-                    rounds=len(line.rounds),
+                    rounds=len(rounds),
                     form=form,
                     unit=units[place.id],
                     choices=spec.choices if form is Form.CHOICE else (),
@@ -107,7 +114,21 @@ def entry_places(survey: Survey, line: Line) -> tuple[EntryPlace, ...]:
 
 def entry_place(survey: Survey, line: Line, place: str, turn: int = 1) -> EntryPlace | None:
     """Where a value is written at a place in a round; None where the line has no such place."""
-    return next((one for one in entry_places(survey, line) if one.key == (place, turn)), None)
+    further = max(0, turn - survey.rounds(line).stop + 1)
+    return next((one for one in entry_places(survey, line, further=further) if one.key == (place, turn)), None)
+
+
+def next_round(survey: Survey, line: Line, place: str) -> int:
+    """The round a place is to be read in next; the last one that was read once it has them all."""
+    standing = survey.build.facts.standing
+    open_ones = (turn for turn in line.rounds if standing(line.id, place, turn) is None)
+    read = [turn for turn in survey.rounds(line) if standing(line.id, place, turn) is not None]
+    return next(open_ones, max(read, default=1))
+
+
+def may_be_read(survey: Survey, line: Line, place: str, turn: int) -> bool:
+    """Whether there is such a round at a place: one the plan asks for, or the next after all that were read."""
+    return turn in line.rounds or (turn > 1 and (place, turn - 1) in survey.build.facts.readings.get(line.id, {}))
 
 
 def next_open(order: Sequence[EntryPlace], after: int) -> int | None:

@@ -197,12 +197,18 @@ class Survey:
         spec, bounds = line.step.spec, self.bounds(line)
         if spec is None:
             return
-        verdict = judge_by(line.step, bounds)
+        verdict, rounds = judge_by(line.step, bounds), self.rounds(line)
         for place in self.places(line):
-            for turn in range(1, spec.rounds + 1):
+            for turn in rounds:
                 reading = readings.get((place.id, turn))
                 if reading is not None:
                     yield Judged(place, turn, reading, verdict(reading, place.id))
+
+    def rounds(self, line: Line) -> range:
+        """The rounds a line is read in: those the plan asks for, and as many further ones as were read."""
+        readings = self.build.facts.readings.get(line.id)
+        read = max((turn for _, turn in readings), default=0) if readings else 0
+        return line.rounds if read < line.rounds.stop else range(1, read + 1)
 
     def known_from(self, line: Line) -> datetime | None:
         """When the line was last disturbed: what was read before then says nothing about it any more."""

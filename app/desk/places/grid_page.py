@@ -7,6 +7,7 @@ from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from app.assembly.lines import Line
+from app.assembly.standing.entry_places import entry_places
 from app.desk.places.grid_view import GridTable
 from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
@@ -41,6 +42,7 @@ class MeasurePage(QWidget):
         self._work: Work | None = None
         self._line: Line | None = None
         self._asking = False
+        self._up_to = 0
         self.beside: Callable[[Line, GridCell | None], tuple[Section, ...]] = lambda _line, _cell: ()
         self._head = PageHead(theme, self)
         self._with = QLabel(self)
@@ -83,6 +85,7 @@ class MeasurePage(QWidget):
             ("done", "Line Done   Space", self.line_done.emit),
             ("gauge", "Gauge, warmth, when   K", self.gauge_wanted.emit),
             ("figure", "Figure   F", self.figure_wanted.emit),
+            ("round", "Another round   R", self.another_round),
             ("chance", "How sure   D", self.chance_wanted.emit),
             ("sum", "Sum   S", self.sum_wanted.emit),
             ("back", "Sheet   Esc", self.left.emit),
@@ -100,7 +103,7 @@ class MeasurePage(QWidget):
 
     def begin(self, line: Line) -> None:
         """Take a line in hand."""
-        self._line = line
+        self._line, self._up_to = line, 0
         self.set_asking(self._asking)
 
     @property
@@ -127,7 +130,7 @@ class MeasurePage(QWidget):
             return
         self._work = work
         self._line = work.build.by_id.get(self._line.id, self._line)
-        view = grid_view(work.survey, self._line)
+        view = grid_view(work.survey, self._line, further=self._further)
         self._head.show_head(f"{view.number}  {view.title}", view.note, view.count)
         self._with.setText(
             with_words if self._sizes else "Enter opens a place; what is chosen or written stands there."
@@ -162,6 +165,29 @@ class MeasurePage(QWidget):
     def _why_not(self) -> str:
         return why_not_now(self._work.survey, self._line) if self._work is not None and self._line is not None else ""
 
+    @property
+    def _further(self) -> int:
+        """How many rounds are shown beyond those that were read: one that was asked for, or is half typed."""
+        work, line = self._work, self._line
+        if work is None or line is None:
+            return 0
+        drafted = max((turn for step, _, turn in work.drafts if step == line.id), default=0)
+        return max(0, self._up_to - work.survey.rounds(line)[-1], drafted - work.survey.rounds(line)[-1])
+
+    def another_round(self) -> None:
+        """Open a further round, once every place is read in all there are."""
+        work, line = self._work, self._line
+        if work is None or line is None:
+            return
+        left = [one for one in entry_places(work.survey, line, further=self._further) if one.reading is None]
+        if left:
+            said = f"{left[0].title} is still to be read" + (f", and {len(left) - 1} more" if len(left) > 1 else "")
+            self.told.emit(f"Another round is begun once all before it are read: {said}.")
+            return
+        self._up_to = work.survey.rounds(line)[-1] + 1
+        self.show_work(work, self._with.text())
+        self.table.first_open()
+
     def write_again(self, place: str, turn: int) -> None:
         """What was refused is open again, if the hand is still there."""
         cell = self.table.here
@@ -177,6 +203,8 @@ class MeasurePage(QWidget):
         slots = {"k": self.gauge_wanted, "f": self.figure_wanted, "d": self.chance_wanted} if self._sizes else {}
         if self._has_sum:
             slots["s"] = self.sum_wanted
+        if letter == "r":
+            self.another_round()
         if letter in slots:
             slots[letter].emit()
 

@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidg
 
 from app.assembly.lines import Line
 from app.assembly.said.marks import State
-from app.assembly.standing.entry_places import entry_place
+from app.assembly.standing.entry_places import entry_place, next_round
 from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
 from app.desk.widgets.button_row import ButtonRow
@@ -19,7 +19,7 @@ from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
 from app.sheet.draw.dial import HEAD_AND_LEGEND, LEAST_ROW, LEAST_WIDTH, ValveRow, dial_drawing, valve_map
 from app.sheet.draw.drawing import Drawing
-from app.sheet.lash import LashView, first_open_stop, lash_sections, lash_view, next_round
+from app.sheet.lash import LashView, first_open_stop, lash_sections, lash_view
 from app.words.entry import Taken, taken_for, why_not_now
 
 
