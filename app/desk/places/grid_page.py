@@ -13,12 +13,10 @@ from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
 from app.desk.widgets.button_row import ButtonRow
 from app.desk.widgets.page_head import PageHead
-from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
 from app.sheet.grid import GridCell, GridView, grid_sections, grid_view, reads_sizes
 from app.sheet.line_sum import sum_of
 from app.sheet.sections import Section
-from app.words.entry import Taken, taken_for, why_not_now
 
 # What is asked about sizes and not about words.
 _OF_SIZES = ("gauge", "figure", "chance")
@@ -50,11 +48,8 @@ class MeasurePage(QWidget):
         self._with.setProperty("quiet", True)
         self.table = GridTable(theme, self)
         self.table.grid.draft = self._draft
-        self.table.understand = self._understood
-        self.table.why_not = self._why_not
         self.table.grid.written.connect(self.written)
         self.table.written.connect(self.written)
-        self.table.drafted.connect(self._drafted)
         self.table.told.connect(self.told)
         self.table.chosen.connect(self._show_words)
         self.table.key_wanted.connect(self._letter)
@@ -135,7 +130,7 @@ class MeasurePage(QWidget):
         self._with.setText(
             with_words if self._sizes else "Enter opens a place; what is chosen or written stands there."
         )
-        self.table.show_view(view)
+        self.table.show_view(view, work, self._line)
         self._show_words()
 
     def _show_words(self) -> None:
@@ -151,19 +146,6 @@ class MeasurePage(QWidget):
         if self._work is None or self._line is None or cell.entry is None:
             return ""
         return self._work.draft(self._line, cell.place, cell.round)
-
-    def _drafted(self, place: str, turn: int, text: str) -> None:
-        if self._work is not None and self._line is not None:
-            self._work.half_type(self._line, place, turn, text)
-
-    def _understood(self, cell: GridCell, text: str) -> Taken:
-        assert self._work is not None  # a cell is shown
-        assert self._line is not None
-        assert cell.entry is not None  # it is written in
-        return taken_for(self._work.survey, self._line, cell.entry, text, decimal_mark())
-
-    def _why_not(self) -> str:
-        return why_not_now(self._work.survey, self._line) if self._work is not None and self._line is not None else ""
 
     @property
     def _further(self) -> int:
@@ -196,7 +178,8 @@ class MeasurePage(QWidget):
 
     def kept(self, place: str, turn: int) -> None:
         """A value was kept: nothing half typed stands in its cell any more, and the hand goes on."""
-        self._drafted(place, turn, "")
+        if self._work is not None and self._line is not None:
+            self._work.half_type(self._line, place, turn, "")
         self.table.go_on_from(place, turn)
 
     def _letter(self, letter: str) -> None:

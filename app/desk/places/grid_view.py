@@ -1,7 +1,6 @@
 """The grid itself: values typed at speed with Enter and arrows, pasted from a table, each judged at once."""
 
 from collections.abc import Callable
-from functools import partial
 from typing import Any
 
 from PySide6.QtCore import (
@@ -9,6 +8,7 @@ from PySide6.QtCore import (
     QModelIndex,
     QObject,
     QPersistentModelIndex,
+    QRect,
     QRectF,
     QSize,
     Qt,
@@ -25,15 +25,16 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.assembly.lines import Line
 from app.assembly.standing.entry_places import Form
 from app.desk.theme import Theme, font, metrics
 from app.desk.widgets import draw
-from app.desk.widgets.value_field import ChoiceField, Echo, ValueField
+from app.desk.widgets.open_field import OpenField
+from app.desk.work import Work
 from app.sheet.draw import marks
 from app.sheet.draw.tokens import Token
 from app.sheet.grid import GridCell, GridView
 from app.trade.verdict import Verdict
-from app.words.entry import Taken
 
 Index = QModelIndex | QPersistentModelIndex
 CELL_PX, ROW_PX, HEAD_PX = 132, 62, 40
@@ -220,16 +221,13 @@ class GridTable(QTableView):
     chosen = Signal()
     key_wanted = Signal(str)
     written = Signal(str, int, str)
-    drafted = Signal(str, int, str)
     told = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
         self.grid = GridModel(self)
-        self.understand: Callable[[GridCell, str], Taken] = lambda _cell, _text: Taken("", False, "")
-        self.why_not: Callable[[], str] = lambda: ""
-        self._field: ValueField | None = None
+        self._at: tuple[Work, Line] | None = None
         self._pressed_here = False
         self.setModel(self.grid)
         self.setItemDelegate(GridDelegate(theme))
@@ -245,7 +243,9 @@ class GridTable(QTableView):
             header.setHighlightSections(False)
         self.verticalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
-        self._echo = Echo(self.viewport())
+        self._field = OpenField(self)
+        self._field.kept.connect(self.written)
+        self._field.moved.connect(self.step)
         self.selectionModel().currentChanged.connect(self._changed)
         theme.changed.connect(self._size)
         self._size()
@@ -281,14 +281,14 @@ class GridTable(QTableView):
         """Give the cells their share of the new width."""
         super().resizeEvent(event)
         self._widen()
-        if self._field is not None:
-            self._field.setGeometry(self.visualRect(self.currentIndex()))
+        self._field.place_anew()
 
-    def show_view(self, view: GridView) -> None:
-        """Show a grid, the hand on its first open cell when it is another line's."""
+    def show_view(self, view: GridView, work: Work, line: Line) -> None:
+        """Show a line as a grid, the hand on its first open cell when it is another line's."""
         before = self.grid.view
         if before is not None and before.number != view.number:
-            self._end_field()
+            self._field.close()
+        self._at = work, line
         self.grid.show_view(view)
         self._widen()
         if before is None or before.number != view.number or not self.currentIndex().isValid():
@@ -300,7 +300,7 @@ class GridTable(QTableView):
         return self.grid.cell(self.currentIndex())
 
     def _changed(self) -> None:
-        self._end_field()
+        self._field.close()
         self.chosen.emit()
 
     # --- writing
@@ -313,72 +313,14 @@ class GridTable(QTableView):
         if cell.entry is None:
             self.told.emit(f"{cell.title} is worked out from what is read: {cell.words}.")
             return
-        why = self.why_not()
-        if why:
-            self.told.emit(why)
-            return
-        self._end_field()
-        self.scrollTo(self.currentIndex())
-        self._field = self._make_field(cell)
-        self._field.show()
-        self._field.setFocus()
-        self._field.begin(self.grid.draft(cell) or cell.entry.begins_with)
-        if typed:
-            self._field.take(typed)
+        if self._at is not None:
+            self.scrollTo(self.currentIndex())
+            size = 20 if cell.entry.form is Form.VALUE else 16
+            shown = font(size * self._theme.times, 700)
+            self._field.open((*self._at, cell.entry), self._cell_rect, cell.title, shown, typed)
 
-    def _make_field(self, cell: GridCell) -> ValueField:
-        assert cell.entry is not None  # or it would not be written in
-        room, understand = self.viewport(), partial(self.understand, cell)
-        if cell.entry.form is Form.CHOICE:
-            field: ValueField = ChoiceField(room, cell.entry.choices, understand, self._echo)
-        else:
-            field = ValueField(room, understand, self._echo)
-        field.setFont(font((20 if cell.entry.form is Form.VALUE else 16) * self._theme.times, 700))
-        field.setAccessibleName(cell.title)
-        field.setGeometry(self.visualRect(self.currentIndex()))
-        field.kept.connect(self._kept)
-        field.left.connect(self._left)
-        field.let_go.connect(self._let_go)
-        field.drafted.connect(self._drafted)
-        field.moved.connect(self._moved_on)
-        return field
-
-    def _drafted(self, text: str) -> None:
-        cell = self.here
-        if cell is not None:
-            self.drafted.emit(cell.place, cell.round, text)
-
-    def _kept(self, text: str) -> None:
-        """What is written stays half typed until it stands as a reading."""
-        cell = self.here
-        self._end_field()
-        if cell is not None:
-            self.drafted.emit(cell.place, cell.round, text)
-            self.written.emit(cell.place, cell.round, text)
-
-    def _left(self) -> None:
-        """Esc throws away what was typed."""
-        self._end_field()
-        self._drafted("")
-
-    def _let_go(self) -> None:
-        """The keys went elsewhere: what is half typed stands in its cell."""
-        self._end_field(focus=False)
-
-    def _moved_on(self, by: int) -> None:
-        self._end_field()
-        self.step(by)
-
-    def _end_field(self, *, focus: bool = True) -> None:
-        if self._field is not None:
-            field, self._field = self._field, None
-            field.blockSignals(True)  # hiding takes the focus away, which says nothing new
-            field.hide()
-            field.deleteLater()
-            self._echo.hide()
-            if focus:
-                self.setFocus()
-            self.viewport().update()
+    def _cell_rect(self) -> QRect:
+        return self.visualRect(self.currentIndex())
 
     # --- places
 
@@ -429,14 +371,14 @@ class GridTable(QTableView):
         """The second press on a cell opens it."""
         super().mouseReleaseEvent(event)
         here = self.indexAt(event.position().toPoint()) == self.currentIndex()
-        if event.button() == Qt.MouseButton.LeftButton and self._pressed_here and here and self._field is None:
+        if event.button() == Qt.MouseButton.LeftButton and self._pressed_here and here and not self._field.is_open:
             self.write_here()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A figure or a sign begins to write; Enter opens the cell; Ctrl+V pastes a block; letters go to the page."""
-        if self._field is not None:  # a key that was struck while the field opened is the field's
-            QApplication.sendEvent(self._field, event)
-        elif event.matches(QKeySequence.StandardKey.Paste):
+        if self._field.take_key(event):
+            return
+        if event.matches(QKeySequence.StandardKey.Paste):
             self._paste(QApplication.clipboard().text())
         elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.write_here()

@@ -28,7 +28,6 @@ class Marking(QObject):
         view.mark_wanted.connect(self.mark)
         view.tick_wanted.connect(self.tick)
         view.value_written.connect(self.write)
-        view.refused.connect(self._refused)
         view.figure_wanted.connect(self.enter_figure)
         view.concession_wanted.connect(self.concede)
 
@@ -36,10 +35,6 @@ class Marking(QObject):
     def work(self) -> Work | None:
         """The build at hand."""
         return self._at_hand.work
-
-    def _refused(self, words: str) -> None:
-        if self.work is not None:
-            self.work.refused.emit(words)
 
     def line(self) -> Line | None:
         """The line in hand."""

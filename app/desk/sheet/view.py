@@ -1,11 +1,10 @@
 """The sheet on the screen: one stage, worked by mouse or by keys alone."""
 
 from collections.abc import Sequence
-from functools import partial
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
-from PySide6.QtWidgets import QAbstractItemView, QApplication, QListView, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
 from app.assembly.lines import Line
 from app.assembly.said.marks import State
@@ -14,11 +13,10 @@ from app.desk.sheet.layout import lay_out
 from app.desk.sheet.model import Index, SheetModel, key_of
 from app.desk.sheet.paint import SheetDelegate
 from app.desk.theme import Theme
-from app.desk.widgets.value_field import ChoiceField, Echo, ValueField, decimal_mark
+from app.desk.widgets.open_field import OpenField
 from app.desk.work import Work
 from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
 from app.store.workshop import Arrow
-from app.words.entry import Taken, taken_for, why_not_now
 
 
 class SheetView(QListView):
@@ -31,7 +29,6 @@ class SheetView(QListView):
     gate_wanted = Signal(str)
     line_changed = Signal()
     beyond = Signal(int)
-    refused = Signal(str)
     figure_wanted = Signal()
     concession_wanted = Signal()
     find_wanted = Signal()
@@ -42,13 +39,13 @@ class SheetView(QListView):
         super().__init__(parent)
         self._theme = theme
         self._work: Work | None = None
-        self._field: ValueField | None = None
-        self._writing: tuple[Line, str, int] | None = None
         self._on_line = ""
         self.letters = True
         self._model = SheetModel(self)
         self._delegate = SheetDelegate(theme)
-        self._echo = Echo(self.viewport())
+        self._field = OpenField(self)
+        self._field.kept.connect(self.value_written)
+        self._field.moved.connect(self._moved_on)
         self.setModel(self._model)
         self.setItemDelegate(self._delegate)
         self.setAccessibleName("Sheet")
@@ -75,7 +72,7 @@ class SheetView(QListView):
             if heights != self._heights():
                 self._relayout()
             return
-        self._end_field()
+        self._field.close()
         row = self._model.row_of(here)
         if row >= 0:
             self._select(row)
@@ -98,9 +95,9 @@ class SheetView(QListView):
         """Lay the rows out anew at the new width."""
         super().resizeEvent(event)
         self._relayout()
-        if self._field is not None:
+        if self._field.is_open:
             self.doItemsLayout()
-            self._field.setGeometry(self._field_rect())
+            self._field.place_anew()
 
     @property
     def here(self) -> str:
@@ -153,7 +150,7 @@ class SheetView(QListView):
         self.selectionModel().setCurrentIndex(self._model.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect)
 
     def _current_changed(self, current: QModelIndex, _previous: QModelIndex) -> None:
-        self._end_field()
+        self._field.close()
         row = current.data(SheetModel.RowRole) if current.isValid() else None
         self._delegate.here = key_of(row) if row is not None else ""
         if isinstance(row, LineRow):
@@ -166,8 +163,7 @@ class SheetView(QListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The keys of the sheet; single letters act only here and can be turned off."""
-        if self._field is not None:  # a key that was struck while the field opened is the field's
-            QApplication.sendEvent(self._field, event)
+        if self._field.take_key(event):
             return
         plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
         shifted = event.modifiers() == Qt.KeyboardModifier.ShiftModifier
@@ -242,13 +238,9 @@ class SheetView(QListView):
     def write_here(self) -> None:
         """Open the current write-in, with what is half typed there, else with what stands in it."""
         entry, line = self._entry(), self._line
-        if entry is None or line is None or self._work is None:
-            return
-        why = why_not_now(self._work.survey, line)
-        if why:
-            self.refused.emit(why)
-        else:
-            self._write(line, entry)
+        if entry is not None and line is not None and self._work is not None:
+            name = f"Value of line {line.number}, {entry.title}"
+            self._field.open((self._work, line, entry), self._field_rect, name)
 
     @property
     def _line(self) -> Line | None:
@@ -283,7 +275,7 @@ class SheetView(QListView):
         """A press on the box marks, on a small box ticks, on a write-in writes, on a gate opens its page."""
         super().mouseReleaseEvent(event)
         index = self.indexAt(event.position().toPoint())
-        if event.button() != Qt.MouseButton.LeftButton or not index.isValid() or self._field is not None:
+        if event.button() != Qt.MouseButton.LeftButton or not index.isValid() or self._field.is_open:
             return
         row = index.data(SheetModel.RowRole)
         if isinstance(row, GateRow):
@@ -309,86 +301,26 @@ class SheetView(QListView):
 
     # --- writing a value
 
-    def _write(self, line: Line, entry: EntryPlace) -> None:
-        assert self._work is not None  # there is a line
-        self._end_field()
-        work, room = self._work, self.viewport()
-        understand = partial(self._understood, line, entry)
-        if entry.form is Form.CHOICE:
-            field: ValueField = ChoiceField(room, entry.choices, understand, self._echo)
-        else:
-            field = ValueField(room, understand, self._echo)
-        field.kept.connect(self._kept)
-        field.left.connect(self._left)
-        field.let_go.connect(self._let_go)
-        field.drafted.connect(self._drafted)
-        field.moved.connect(self._moved_on)
-        self._field, self._writing = field, (line, *entry.key)
-        field.setAccessibleName(f"Value of line {line.number}, {entry.title}")
-        field.setGeometry(self._field_rect())
-        field.show()
-        field.setFocus()
-        field.begin(work.draft(line, *entry.key) or entry.begins_with)
-
-    def _understood(self, line: Line, entry: EntryPlace, text: str) -> Taken:
-        """What is being typed at a place is taken for."""
-        assert self._work is not None  # a field is open only over a build
-        return taken_for(self._work.survey, line, entry, text, decimal_mark())
-
     def _field_rect(self) -> QRect:
         row = self.row
         assert isinstance(row, LineRow)
         lay = lay_out(row, self.viewport().width(), self._theme.times)
         corner = self.visualRect(self.currentIndex()).topLeft()
         rect = lay.cells[self._delegate.place].rect.toRect().translated(corner)
-        words = self._field is not None and row.write_ins[self._delegate.place].form is Form.TEXT
+        words = row.write_ins[self._delegate.place].form is Form.TEXT
         rect.setWidth(max(rect.width(), round((300 if words else 120) * self._theme.times)))
         rect.setHeight(max(rect.height(), round(36 * self._theme.times)))
         overhang = rect.right() - self.viewport().width() + 4
         return rect.translated(QPoint(-max(0, overhang), 0))
 
-    def _drafted(self, text: str) -> None:
-        if self._work is not None and self._writing is not None:
-            self._work.half_type(*self._writing, text)
-
-    def _kept(self, text: str) -> None:
-        """What is written stays half typed until it stands as a reading."""
-        assert self._writing is not None  # by a field that is open
-        line, place, turn = self._writing
-        self._end_field()
-        if self._work is not None:
-            self._work.half_type(line, place, turn, text)
-        self.value_written.emit(place, turn, text)
-
-    def _left(self) -> None:
-        """Esc throws away what was typed."""
-        self._end_field()
-        self._drafted("")
-
-    def _let_go(self) -> None:
-        """The keys went elsewhere: what is half typed stands in its place until somebody comes back to it."""
-        self._end_field(focus=False)
-
     def _moved_on(self, step: int) -> None:
         """Up and Down lead on from an open field as from the line; nothing is written."""
-        self._end_field()
         self._move_from(self.currentIndex().row(), step)
-
-    def _end_field(self, *, focus: bool = True) -> None:
-        if self._field is not None:
-            field, self._field = self._field, None
-            field.blockSignals(True)  # hiding takes the focus away, which says nothing new
-            field.hide()
-            field.deleteLater()
-            self._echo.hide()
-            if focus:
-                self.setFocus()
-            self.viewport().update()
 
     @property
     def draft(self) -> str:
         """What is half typed in the open field, "" when none is open."""
-        return self._field.text() if self._field is not None else ""
+        return self._field.text
 
     def arrow(self) -> Arrow:
         """Where the hand is now, with the scroll and what is half typed."""
