@@ -111,6 +111,15 @@ def test_what_is_worked_out_cannot_be_typed_into(window: MainWindow, qtbot: QtBo
     assert not page.table.grid.setData(page.table.grid.index(2, 0), "9")
 
 
+def test_no_key_looks_for_a_cell_that_begins_so(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    press(qtbot, "9.05", K.Key_Return, "9.00", K.Key_Return)
+    page.table.setCurrentIndex(page.table.grid.index(2, 0))
+    for modifier in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.AltModifier):
+        qtbot.keyClick(page.table, K.Key_9, modifier)
+        assert page.table.currentIndex() == page.table.grid.index(2, 0)
+
+
 def test_a_value_that_cannot_be_read_stays_in_its_cell(window: MainWindow, qtbot: QtBot) -> None:
     page = _page(window, qtbot, "mains")
     press(qtbot, "60 furlongs", K.Key_Return)
