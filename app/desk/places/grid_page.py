@@ -93,6 +93,8 @@ class MeasurePage(QWidget):
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the grid keeps the room there is."""
         self._asking = asking
+        # Where words are written a letter begins one.
+        self._keys.buttons["round"].setText("Another round   R" if self._sizes else "Another round")
         for key, button in self._keys.buttons.items():
             button.setVisible(not asking and (key != "sum" or self._has_sum) and (key not in _OF_SIZES or self._sizes))
 
