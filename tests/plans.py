@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 
 from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
+from app.assembly.deeds.find import find_line
 from app.assembly.deeds.undo import redo_of, undo_of
 from app.assembly.lines import Line
 from app.assembly.make import Blank, begin_build, make_blank
@@ -24,10 +25,12 @@ from app.assembly.said.actions import (
     TakeReading,
     TickPlace,
 )
-from app.assembly.said.deeds import Deed
+from app.assembly.said.deeds import Deed, Entry, EventName, Verb
 from app.assembly.said.facts import Facts
-from app.assembly.said.marks import State
+from app.assembly.said.kinds import Subject
+from app.assembly.said.marks import MARK, Mark, State
 from app.assembly.said.parts import Holding
+from app.assembly.standing.entry_places import not_begun
 from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
@@ -292,8 +295,19 @@ class Bench:
         """Tick one place."""
         return self.act(TickPlace(line, place, state, "AB", self.now))
 
+    def in_hand(self, *lines: str) -> None:
+        """Begin lines whatever they wait for, as those are that were begun before something made them wait."""
+        for name in lines:
+            line = find_line(self.build, name)
+            if not_begun(self.survey, line) is not None:
+                subject = Subject(MARK, line.id)
+                started = Mark(State.STARTED, "AB", self.now)
+                begun = Entry(EventName.BEGUN, subject, self.build.facts.get(subject), started)
+                self.build = self.build.after(Deed(Verb.MARK, "AB", self.now, (begun,)))
+
     def read(self, line: str, text: str, place: str = "-", turn: int = 1) -> Deed:
-        """Write a value."""
+        """Write a value; a line that waits is in hand already."""
+        self.in_hand(line)
         return self.act(TakeReading(line, place, text, "AB", self.now, turn))
 
     def rub_out(self, line: str, place: str = "-", turn: int = 1) -> Deed:

@@ -321,6 +321,8 @@ def test_a_line_taken_back_and_put_again(garage: Cli) -> None:
     assert garage.no("undo", B, "--by", "AB") == "There is nothing to undo."
     assert garage.did("redo", B, "--by", "AB") == "Done again: 1.01 Done\n"
     assert garage.no("redo", B, "--by", "AB") == "There is nothing to redo."
+    assert "1.08 cannot be begun yet: it waits for 1.07" in garage.no("read", B, "1.08", "-", "0.1 mm", "--by", "AB")
+    garage.did("concede", B, "1.07", "for the test", "--by", "AB")
     garage.did("read", B, "1.08", "-", "0.1 mm", "--by", "AB")
     garage.did("rub-out", B, "1.08", "-", "--by", "AB")
     assert "no value to rub out" in garage.no("rub-out", B, "1.08", "-", "--by", "AB")

@@ -23,8 +23,17 @@ def _line(garage: Cli, step: str) -> dict[str, Any]:
     return next(line for line in garage.json("sheet", B) if line["step"] == step)
 
 
+def _to_be_begun(garage: Cli, step: str) -> dict[str, Any]:
+    """A line with all that it waits for taken on in writing, so that it can be written on."""
+    line = _line(garage, step)
+    waits = next(value for value in garage.json("ready", B) if value["line"] == line["line"])["waits_for"]
+    for number in dict.fromkeys(one["line"] for one in waits if one["what"] == "line"):
+        garage.did("concede", B, number, "for the test", *AB)
+    return line
+
+
 def test_a_clearance_is_worked_out_from_what_was_read(garage: Cli) -> None:
-    line = _line(garage, "main-clearance")
+    line = _to_be_begun(garage, "main-clearance")
     bore, journal = line["places"][:2]
     garage.did("spec", B, line["line"], "0.04 to 0.07 mm", "--source", "Workshop book", *AB)
     garage.did("read", B, line["line"], bore, "54.02 mm", *AB)
@@ -43,10 +52,21 @@ def test_a_clearance_is_worked_out_from_what_was_read(garage: Cli) -> None:
 def test_a_gauge_s_doubt_is_kept_with_what_is_read_with_it(garage: Cli) -> None:
     garage.did("tool", B, "BG", "bore gauge", "--doubt", "± 0.004 mm", *AB)
     assert garage.json("tool", B, "list")[0]["doubt"] == "± 0.004 mm"
-    line = _line(garage, "measure-bores")
+    line = _to_be_begun(garage, "measure-bores")
     garage.did("read", B, line["line"], line["places"][0], "86.01 mm", "--tool", "BG", "--temperature", "31 °C", *AB)
     reading = _line(garage, "measure-bores")["readings"][0]
     assert (reading["tool"], reading["doubt"], reading["celsius"]) == ("BG", 0.004, 31.0)
+
+
+def test_as_many_rounds_are_read_as_a_person_reads_and_none_is_left_out(garage: Cli) -> None:
+    line = _to_be_begun(garage, "measure-bores")
+    place = line["places"][0]
+    garage.did("read", B, line["line"], place, "86.01 mm", *AB)
+    assert "there is no round 3" in garage.no("read", B, line["line"], place, "86.02 mm", "--round", "3", *AB)
+    garage.did("read", B, line["line"], place, "86.02 mm", "--round", "2", *AB)
+    garage.did("read", B, line["line"], place, "86.03 mm", "--round", "3", *AB)
+    read = [(one["round"], one["value"]) for one in _line(garage, "measure-bores")["readings"]]
+    assert read == [(1, "86.01 mm"), (2, "86.02 mm"), (3, "86.03 mm")]
 
 
 def test_a_doubt_that_is_no_size_is_refused(garage: Cli) -> None:
@@ -68,7 +88,7 @@ def test_the_stops_are_shown_with_the_valves_set_at_each(garage: Cli) -> None:
 
 
 def test_a_lash_line_shows_what_was_read_at_each_stop(garage: Cli) -> None:
-    line = _line(garage, "lash-reread")
+    line = _to_be_begun(garage, "lash-reread")
     garage.did("read", B, line["line"], "in1", "0.25 mm", *AB)
     read = {one["valve"]: one["read"] for stop in garage.json("lash", B, line["line"]) for one in stop["valves"]}
     assert read["in1"] == ["0.25 mm"]

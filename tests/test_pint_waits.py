@@ -47,6 +47,7 @@ new = f"{out}-new"
 run("new", new, "--plan", "single-air", "--name", "One")
 run("mark", new, B, "2.01", "started", "--by", "AB")
 run("spec", new, B, "3.05", "2.5000 to 2.5010 in", "--source", "A card", "--by", "AB")
+run("concede", new, B, "3.04", "for the test", "--by", "AB")
 run("read", new, B, "3.05", "1", "63.51 mm", "--by", "AB", "--temperature", "81 °F")
 run("spec", new, B, "6.02", "18 lb-ft", "--source", "A card", "--by", "AB")
 run("sheet", new, B)

@@ -134,9 +134,7 @@ class Desk(QObject):
         self.home.open_at(work.workshop.arrow(work.build))
         self.changed.emit()
         self.foot.show_work(work)
-        if self.home.sheet.draft:
-            self._make_hands()
-        elif to_be_asked(work.survey):
+        if to_be_asked(work.survey):
             self.records.come_back()
 
     def show_work(self) -> None:
@@ -176,7 +174,7 @@ class Desk(QObject):
         line = self.home.line
         if line is None or any(self.pages.show_page(key, line.id) for key in ("lash", "bolts", "grid")):
             return
-        words = "tightens no bolts and reads no quantities"
+        words = "tightens no bolts and asks for no values"
         self.foot.say(f"{line.number} {words}; its places stand on the sheet.", trouble=True)
 
     def show_grid(self) -> None:

@@ -210,6 +210,10 @@ def _style(tokens: Tokens, times: float) -> str:
     QRadioButton, QCheckBox {{ spacing: {px(8)}; min-height: {px(28)}; border: 2px solid transparent; }}
     QRadioButton:focus, QCheckBox:focus {{ border: 2px solid {t.ink}; }}
     QListView, QTextBrowser, QScrollArea {{ background: transparent; border: none; }}
+    QListWidget#choices {{ background: {t.paper}; color: {t.text}; border: 2px solid {t.ink};
+        outline: 0; selection-background-color: {t.here}; selection-color: {t.text}; }}
+    QListWidget#choices::item {{ padding: 6px 8px; color: {t.text}; }}
+    QListWidget#choices::item:selected {{ background: {t.here}; color: {t.text}; border: 2px solid {t.ink}; }}
     QScrollBar:vertical {{ background: transparent; width: 14px; margin: 0; }}
     QScrollBar::handle:vertical {{ background: {t.rule}; min-height: 32px; margin: 2px 3px; }}
     QScrollBar::add-line:vertical, QScrollBar::sub-line:vertical {{ height: 0; }}

@@ -18,7 +18,7 @@ from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.store.errors import StoreError
-from app.store.workshop import Arrow, Workshop
+from app.store.workshop import Arrow, Cell, Workshop
 from app.words.deeds import label
 from app.words.journal import Told, told
 from app.words.say import refusal
@@ -46,6 +46,7 @@ class Work(QObject):
     changed = Signal()
     told = Signal(str)
     refused = Signal(str)
+    half_typed = Signal()
 
     def __init__(
         self, workshop: Workshop, build: Build, parent: QObject | None = None, now: Callable[[], datetime] = clock
@@ -55,7 +56,9 @@ class Work(QObject):
         self.build = build
         self.now = now
         self.initials = workshop.initials()
+        self.drafts = _still_drafts(build, workshop.arrow(build))
         self.saved_at: datetime | None = None
+        self.looking = ""
         # What undo would take back and redo put back, in words; "" where there is nothing.
         self.undo_words, self.redo_words = self._next_words()
         self._look()
@@ -63,7 +66,7 @@ class Work(QObject):
     # --- what stands
 
     def _look(self) -> None:
-        self.survey = Survey(self.build, self.now())
+        self.survey = Survey(self.build, self.now(), self.looking)
         self.ends: tuple[LooseEnd, ...] = loose_ends(self.survey)
         self.standings: tuple[GateStanding, ...] = gate_standings(self.survey, self.ends)
 
@@ -71,6 +74,12 @@ class Work(QObject):
         """Look again: time has gone on."""
         self._look()
         self.changed.emit()
+
+    def look_second(self, step: str) -> None:
+        """Somebody looks at a step a second time: its first readings are hidden meanwhile; "" when that is over."""
+        if step != self.looking:
+            self.looking = step
+            self.refresh()
 
     def _next_words(self) -> tuple[str, str]:
         steps = self.workshop.next_steps(self.build)
@@ -163,6 +172,21 @@ class Work(QObject):
         """The Done lines that marking this one Done, or undoing it, would turn to Look again."""
         return tuple(other for other, _ in disturbed(self.build, line, undone=undone))
 
+    # --- what is half typed
+
+    def draft(self, line: Line, place: str, turn: int = 1) -> str:
+        """What is half typed at a place, "" where nothing is."""
+        return self.drafts.get((line.id, place, turn), "")
+
+    def half_type(self, line: Line, place: str, turn: int, text: str) -> None:
+        """Remember what is typed at a place and is no reading; "" forgets it."""
+        cell = line.id, place, turn
+        if text.strip():
+            self.drafts[cell] = text
+        else:
+            self.drafts.pop(cell, None)
+        self.half_typed.emit()
+
     def keep_initials(self, initials: str) -> None:
         """Remember who is working."""
         self.initials = initials.strip()
@@ -174,3 +198,15 @@ def _sentence(error: Refused | StoreError) -> str:
     if isinstance(error, StoreError):
         return str(error)
     return f"{refusal(error)} See the gate's page for each." if isinstance(error, NotReady) else refusal(error)
+
+
+def _still_drafts(build: Build, arrow: Arrow | None) -> dict[Cell, str]:
+    """What was left half typed; none that was written after all before the program ended."""
+    if arrow is None:
+        return {}
+    readings = build.facts.readings
+    return {
+        (step, place, turn): text
+        for (step, place, turn), text in arrow.drafts.items()
+        if (one := readings.get(step, {}).get((place, turn))) is None or one.text != text.strip()
+    }

@@ -43,7 +43,6 @@ class WorkshopDesk(QObject):
         self._arrow_timer.setInterval(KEEP_ARROW_MS)
         self._arrow_timer.timeout.connect(self._keep_arrow)
         sheet.line_changed.connect(self._arrow_timer.start)
-        sheet.drafted.connect(self._drafted)
 
     # --- workshops
 
@@ -119,6 +118,7 @@ class WorkshopDesk(QObject):
         assert workshop is not None  # a build is opened from one
         self._leave_build()
         self._at_hand.work = Work(workshop, workshop.load(key), self)
+        self._at_hand.work.half_typed.connect(self._arrow_timer.start)
         self._choices.choose(build=key)
         self.opened.emit()
 
@@ -141,9 +141,6 @@ class WorkshopDesk(QObject):
             work.redo()
 
     # --- where the hand is
-
-    def _drafted(self, _text: str) -> None:
-        self._arrow_timer.start()
 
     def _keep_arrow(self) -> None:
         self._arrow_timer.stop()

@@ -1,20 +1,18 @@
 """A reading line as a grid shaped like the engine: its numbers across, what is read at each of them down."""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from msgspec import Struct
 
 from app.assembly.lines import Line
-from app.assembly.plan.figures import Bounds
 from app.assembly.plan.places import Place
-from app.assembly.plan.steps import Measured
+from app.assembly.standing.entry_places import EntryPlace, Form, entry_places, form_of, hides_first
 from app.assembly.standing.results import Worked
-from app.assembly.standing.survey import Judged, Survey
-from app.assembly.standing.units import unit_at
+from app.assembly.standing.survey import Survey
 from app.sheet.meant import meant_items
-from app.sheet.rows import Run
-from app.sheet.sections import WORDS_PX, Item, Section
+from app.sheet.rows import Run, written
+from app.sheet.sections import WORDS_PX, Item, Section, plain
 from app.trade.notation import second, write_limits, write_magnitude
 from app.trade.quantity import Limits, TorqueTurn
 from app.trade.verdict import Verdict
@@ -31,8 +29,8 @@ LEGEND = (
 class GridCell(Struct, frozen=True):
     """One cell: where it is, what is written or worked out there, its verdict, and the band against the limits.
 
-    A `worked` cell is never typed into. `old` was read before the line was disturbed. `band` and `limits` are in the
-    base unit, and missing where nothing can be drawn of them.
+    A `worked` cell is never typed into, and has no `entry`. `old` was read before the line was disturbed. `band` and
+    `limits` are in the base unit, and missing where nothing can be drawn of them.
     """
 
     place: str
@@ -46,6 +44,7 @@ class GridCell(Struct, frozen=True):
     words: str
     band: tuple[float, float] | None
     limits: tuple[float | None, float | None]
+    entry: EntryPlace | None = None
 
     @property
     def spoken(self) -> str:
@@ -73,18 +72,17 @@ class GridView(Struct, frozen=True):
     rows: tuple[GridRow, ...]
 
 
-def can_grid(line: Line) -> bool:
-    """Whether a line reads quantities, and so can be laid out as a grid."""
-    spec = line.step.spec
-    return line.reads and spec is not None and spec.kind not in (Measured.CHOICE, Measured.TEXT, Measured.SEE)
+def reads_sizes(line: Line) -> bool:
+    """Whether a line reads quantities, and not words."""
+    return form_of(line) is Form.VALUE
 
 
-def grid_view(survey: Survey, line: Line) -> GridView:
-    """The line as it stands."""
+def grid_view(survey: Survey, line: Line, *, further: int | None = None) -> GridView:
+    """The line as it stands; `further` shows so many rounds beyond those there are, to be read at every place."""
     places = survey.places(line)
     columns, rows = _axes(places)
-    results = survey.worked(line)
-    found = [*_read_rows(survey, line, columns, rows), *_worked_rows(columns, results)]
+    results = _results(survey, line)
+    found = [*_read_rows(survey, line, columns, rows, further), *_worked_rows(columns, results)]
     return GridView(
         number=line.number,
         title=line.step.do,
@@ -95,16 +93,22 @@ def grid_view(survey: Survey, line: Line) -> GridView:
     )
 
 
+def _results(survey: Survey, line: Line) -> tuple[Worked, ...]:
+    """What is worked out, as far as it may be seen."""
+    return () if hides_first(survey, line) else survey.worked(line)
+
+
 def _count(survey: Survey, line: Line, results: Iterable[Worked]) -> str:
     """“2 Cannot decide, 1 Out, 3 to read”."""
-    verdicts = [one.verdict for one in survey.judged(line) if survey.judgeable(line)]
+    seen = survey.judgeable(line) and not hides_first(survey, line)
+    verdicts = [one.verdict for one in survey.judged(line) if seen]
     verdicts += [one.verdict for one in results if one.verdict is not None]
     words = [
         f"{verdicts.count(verdict)} {verdict.value}"
         for verdict in (Verdict.UNDECIDED, Verdict.OUT)
         if verdict in verdicts
     ]
-    left = len(survey.places(line)) * len(line.rounds) - len(survey.judged(line))
+    left = sum(one.reading is None for one in entry_places(survey, line))
     words += [f"{left} to read"] if left > 0 else []
     return ", ".join(words) or "all read"
 
@@ -139,67 +143,72 @@ def _headings(line: Line, columns: Iterable[str], rows: Iterable[str]) -> tuple[
     """What stands over the columns: “Cylinder 1”, “Main 3”; the number alone where the rows say what is counted."""
     first = next((place for place in line.places if _NUMBER.search(place.id)), None)
     word = re.split(r"[\s\d]", first.title, maxsplit=1)[0].capitalize() if first is not None else ""
-    by_row = word in _KINDS.values() or any(row.startswith(f"{word} ") for row in rows)
+    by_row = word in _KINDS.values() or any(row == word or row.startswith(f"{word} ") for row in rows)
     return tuple(column if by_row or not column else f"{word} {column}".strip() for column in columns)
 
 
 # --- rows
 
 
-def _read_rows(survey: Survey, line: Line, columns: list[str], rows: dict[str, dict[str, Place]]) -> Iterable[GridRow]:
-    spec = line.step.spec
-    assert spec is not None  # only reading lines are laid out
-    judged = {(one.place.id, one.round): one for one in survey.judged(line)}
-    outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
-    bounds = survey.bounds(line)
-    results = line.step.measure is not None and line.step.measure.how is not None
+def _read_rows(
+    survey: Survey, line: Line, columns: list[str], rows: dict[str, dict[str, Place]], further: int | None
+) -> Iterable[GridRow]:
+    asked = {one.key: one for one in entry_places(survey, line, further=further)}
+    verdicts = _verdicts(survey, line)
+    turns = sorted({turn for _, turn in asked})
     for name, found in rows.items():
-        for turn in range(1, spec.rounds + 1):
-            title = f"{name}, round {turn}".strip(" ,") if spec.rounds > 1 else name
+        for turn in turns:
+            title = (f"{name}, round {turn}" if name else f"Round {turn}") if len(turns) > 1 else name
             first = next(iter(found.values()))
-            limits = _limits_text(bounds, first.id) if not results else ""
-            cells = tuple(
-                _cell(survey, line, found[column], turn, judged, outdated) if column in found else None
-                for column in columns
-            )
-            yield GridRow(title, limits, cells)
+            here = [asked.get((found[column].id, turn)) if column in found else None for column in columns]
+            if any(here):
+                cells = tuple(_cell(survey, line, one, verdicts) if one is not None else None for one in here)
+                yield GridRow(title, _limits_text(survey, line, first.id), cells)
 
 
-def _limits_text(bounds: Bounds | None, place: str) -> str:
+def _verdicts(survey: Survey, line: Line) -> dict[tuple[str, int], Verdict]:
+    """The verdicts on what is read; none where what is worked out from it is judged instead."""
+    if _has_result(line) or not survey.judgeable(line):
+        return {}
+    return {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
+
+
+def _has_result(line: Line) -> bool:
+    return line.step.measure is not None and line.step.measure.how is not None
+
+
+def _limits_text(survey: Survey, line: Line, place: str) -> str:
+    spec = line.step.spec
+    if spec is None or _has_result(line):
+        return ""
+    if not reads_sizes(line):
+        return f"good: {', '.join(spec.good)}" if spec.good else ""
+    bounds = survey.bounds(line)
     if bounds is None:
         return "figure not entered"
     limits = bounds.limits_at(place)
     return write_limits(limits) if isinstance(limits, Limits) else bounds.text
 
 
-def _cell(
-    survey: Survey,
-    line: Line,
-    place: Place,
-    turn: int,
-    judged: dict[tuple[str, int], Judged],
-    outdated: set[tuple[str, int]],
-) -> GridCell:
-    one = judged.get((place.id, turn))
-    old = (place.id, turn) in outdated
-    has_result = line.step.measure is not None and line.step.measure.how is not None
-    known = one is not None and not old and survey.judgeable(line) and not has_result
+def _cell(survey: Survey, line: Line, one: EntryPlace, verdicts: Mapping[tuple[str, int], Verdict]) -> GridCell:
+    verdict = verdicts.get(one.key) if not one.old and not one.hidden else None
     limits = survey.bounds(line)
-    at = limits.limits_at(place.id) if limits is not None else None
-    size, doubt = (one.reading.magnitude, one.reading.doubt) if one is not None else (None, 0.0)
-    band = (size - doubt, size + doubt) if known and size is not None else None
+    at = limits.limits_at(one.place.id) if limits is not None else None
+    size, doubt = (one.reading.magnitude, one.reading.doubt) if one.reading is not None else (None, 0.0)
+    band = (size - doubt, size + doubt) if verdict is not None and size is not None else None
     return GridCell(
-        place=place.id,
-        round=turn,
-        title=f"{place.title}, round {turn}" if line.step.spec and line.step.spec.rounds > 1 else place.title,
-        text=one.reading.text if one else "",
-        verdict=one.verdict if one is not None and known else None,
-        unit=unit_at(survey, line, place.id),
+        place=one.place.id,
+        round=one.round,
+        title=one.title,
+        text=written(one),
+        verdict=verdict,
+        unit=one.unit,
         worked=False,
-        old=old,
+        old=one.old,
         words="",
         band=band,
         limits=_ends(at),
+        entry=one,
     )
 
 
@@ -244,26 +253,18 @@ def _worked_cell(one: Worked) -> GridCell:
 
 def grid_sections(survey: Survey, line: Line, chosen: GridCell | None) -> tuple[Section, ...]:
     """The figure, the sum of the cell in hand, and how the verdicts are meant."""
-    bounds = survey.bounds(line)
-    sections = []
-    if bounds is None:
-        words = "The maker's figure is not entered yet. F writes it with its source; what is read is kept meanwhile."
-        sections.append(Section("Figure", (Item((Run(words, "stop"),)),)))
-    else:
-        limits = bounds.own
-        other = second(limits) if not bounds.parts else ""
-        rows = [Item((Run(bounds.text, "text", bold=True),))]
-        rows += [Item((Run(other, "text"),))] if other else []
-        rows.append(Item((Run(bounds.source or "no source given", "quiet" if bounds.source else "stop"),)))
-        rows += meant_items(survey, line, bounds)
-        sections.append(Section("Figure", tuple(rows)))
+    sections = [_wanted(survey, line)]
     if chosen is not None:
-        sections.append(_in_hand(survey, line, chosen))
+        sections.append(_in_hand(chosen))
     sums = tuple(
-        Item((Run(f"{one.place.title}: ", "quiet"), Run(one.words, "text"))) for one in survey.worked(line) if one.words
+        Item((Run(f"{one.place.title}: ", "quiet"), Run(one.words, "text")))
+        for one in _results(survey, line)
+        if one.words
     )
     if sums:
         sections.append(Section("Worked out", sums))
+    if not reads_sizes(line):
+        return tuple(sections)
     sections.append(
         Section(
             "", tuple(Item((Run(f"{one.value}: ", "text", bold=True), Run(words, "text"))) for one, words in LEGEND)
@@ -272,13 +273,35 @@ def grid_sections(survey: Survey, line: Line, chosen: GridCell | None) -> tuple[
     return tuple(sections)
 
 
-def _in_hand(survey: Survey, line: Line, cell: GridCell) -> Section:
+def _wanted(survey: Survey, line: Line) -> Section:
+    """What is held against: the figure and its source, or the words to choose from."""
+    spec, bounds = line.step.spec, survey.bounds(line)
+    if spec is not None and not reads_sizes(line):
+        rows = [
+            Item((Run(word, "text", bold=word in spec.good), Run(", good" if word in spec.good else "")))
+            for word in spec.choices
+        ]
+        return Section("One of", tuple(rows)) if rows else Section("In words", (plain(spec.note or spec.limits),))
+    if bounds is None:
+        words = "The maker's figure is not entered yet. F writes it with its source; what is read is kept meanwhile."
+        return Section("Figure", (Item((Run(words, "stop"),)),))
+    limits = bounds.own
+    other = second(limits) if not bounds.parts else ""
+    rows = [Item((Run(bounds.text, "text", bold=True),))]
+    rows += [Item((Run(other, "text"),))] if other else []
+    rows.append(Item((Run(bounds.source or "no source given", "quiet" if bounds.source else "stop"),)))
+    return Section("Figure", (*rows, *meant_items(survey, line, bounds)))
+
+
+def _in_hand(cell: GridCell) -> Section:
     rows = [Item((Run(cell.text or "no value yet", "text", bold=True),))]
     if cell.worked:
         rows.append(Item((Run(cell.words, "text"),)))
         return Section(cell.title, tuple(rows))
-    reading = survey.build.facts.readings.get(line.id, {}).get((cell.place, cell.round))
-    if reading is not None:
+    reading = cell.entry.reading if cell.entry is not None else None
+    if cell.entry is not None and cell.entry.hidden:
+        rows = [plain("hidden until the second look has read it anew")]
+    elif reading is not None:
         unit = reading.unit or cell.unit
         said = [f"read by {reading.by}, {reading.at.astimezone():%a %d %b %H:%M}"]
         said += [f"with {reading.tool}"] if reading.tool else []

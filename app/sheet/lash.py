@@ -11,6 +11,7 @@ from app.assembly.plan.steps import Adjuster
 from app.assembly.rules import rounds_moved
 from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
+from app.assembly.standing.entry_places import HIDDEN, hides_first
 from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
@@ -85,24 +86,19 @@ def first_open_stop(survey: Survey, line: Line) -> int:
 
 def _read_here(survey: Survey, line: Line, place: Place) -> bool:
     """Whether a valve was read in every round since the line was last disturbed."""
-    return len(_standing(survey, line, place.id)) == len(line.rounds)
-
-
-def next_round(survey: Survey, line: Line, place: str) -> int:
-    """The round a valve is to be read in next; the last once it has them all."""
-    standing = survey.build.facts.standing
-    return next((turn for turn in line.rounds if standing(line.id, place, turn) is None), line.rounds[-1])
+    return len(_standing(survey, line, place.id)) >= len(line.rounds)
 
 
 def _standing(survey: Survey, line: Line, place: str) -> dict[int, Reading]:
     """What a valve was read at since the line was last disturbed, by round."""
     standing = survey.build.facts.standing
-    return {turn: one for turn in line.rounds if (one := standing(line.id, place, turn)) is not None}
+    return {turn: one for turn in survey.rounds(line) if (one := standing(line.id, place, turn)) is not None}
 
 
 def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[ValveRow]:
     """The valves in the sheet's order, as they stand at a stop."""
     verdicts = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
+    hidden = hides_first(survey, line)
     end = rounds_moved.of_line(survey, line)
     moved = end.places if end is not None else ()
     for place in survey.places(line):
@@ -117,9 +113,9 @@ def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[V
             margin_deg=margin_at(found, place.id, found.stops[stop]),
             offered=own == stop,
             state=_state(len(readings), len(line.rounds), moved=place.id in moved),
-            value=readings[last].text if last else "",
+            value=(HIDDEN if hidden else readings[last].text) if last else "",
             other="" if own == stop else f"stop {own + 1}",
-            verdict=verdicts[place.id, last] if last and survey.judgeable(line) else None,
+            verdict=verdicts[place.id, last] if last and survey.judgeable(line) and not hidden else None,
         )
 
 
@@ -129,7 +125,7 @@ def _state(read: int, rounds: int, *, moved: bool) -> State:
         return READY
     if moved:
         return MOVED
-    return CHECKED if read == rounds else SET
+    return CHECKED if read >= rounds else SET
 
 
 def _short(place: Place) -> str:
@@ -199,7 +195,7 @@ def _of_valve(survey: Survey, line: Line, place: Place) -> Iterator[Item]:
         yield _plain(_wanted(limits, line))
     readings = _standing(survey, line, place.id)
     last = readings[max(readings)] if readings else None
-    if last is not None and isinstance(limits, Limits):
+    if last is not None and isinstance(limits, Limits) and not hides_first(survey, line):
         yield from _change(survey, line, limits, last)
     for when, heading, text in _earlier(survey, line, place):
         yield Item((Run(f"{when:%d %b %Y}  {heading}  ", "quiet"), Run(text, "text")))
@@ -239,7 +235,7 @@ def _earlier(survey: Survey, line: Line, place: Place) -> Iterator[tuple[datetim
     """What was read of this valve on the other lash lines, oldest first."""
     rows = []
     for other in survey.build.lines:
-        if other is line or not is_lash(other):
+        if other is line or not is_lash(other) or hides_first(survey, other):
             continue
         for (where, turn), one in survey.build.facts.readings.get(other.id, {}).items():
             if where == place.id:

@@ -16,11 +16,12 @@ from app.assembly.plan.steps import How, Measured
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.findings import FINDING, Disposition
 from app.assembly.said.marks import Mark, State
+from app.assembly.standing.entry_places import HIDDEN, EntryPlace, Form, entry_places, hides_first
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.units import figure_unit, unit_at
+from app.assembly.standing.units import figure_unit
 from app.assembly.standing.waiting import open_time_ends
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
@@ -75,6 +76,7 @@ class WriteIn(Struct, frozen=True):
     verdict: Verdict | None
     unit: str
     old: bool
+    form: Form = Form.VALUE
 
 
 class Wait(Struct, frozen=True):
@@ -300,6 +302,8 @@ def _second(survey: Survey, line: Line, mark: Mark | None, grave: LooseEnd | Non
 
 def _worked(survey: Survey, line: Line) -> list[Run]:
     """What was worked out, in a few words: “Clearance 0.055 to 0.06 mm, In. ”, and where it is not."""
+    if hides_first(survey, line):
+        return []
     runs = []
     results = [one for one in survey.worked(line) if one.size is not None]
     for name in dict.fromkeys(one.name for one in results):
@@ -391,26 +395,28 @@ def _boxes(survey: Survey, line: Line) -> tuple[PlaceBox, ...]:
 
 
 def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
-    spec = line.step.spec
-    if not line.reads or spec is None:
+    if not line.reads:
         return ()
-    judged = {(one.place.id, one.round): one for one in survey.judged(line)}
-    outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
-    places = survey.places(line)
+    judged = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
     # A part of a sum is not judged: what is worked out from it is.
     judges = survey.judgeable(line) and not _parts_only(line)
+    asked = entry_places(survey, line)
     found = []
-    for turn in range(1, spec.rounds + 1):
-        for place in places:
-            one = judged.get((place.id, turn))
-            label = "" if len(places) == 1 and spec.rounds == 1 else _label(place.id, turn, spec.rounds)
-            old = (place.id, turn) in outdated
-            verdict = one.verdict if one and judges and not old else None
-            value = one.reading.text if one else ""
-            found.append(
-                WriteIn(place.id, place.title, label, turn, value, verdict, unit_at(survey, line, place.id), old)
-            )
+    for one in asked:
+        shown = judges and not one.old and not one.hidden
+        label = "" if len(asked) == 1 else _label(one.place.id, one.round, one.rounds)
+        verdict = judged.get(one.key) if shown else None
+        found.append(
+            WriteIn(one.place.id, one.place.title, label, one.round, written(one), verdict, one.unit, one.old, one.form)
+        )
     return tuple(found)
+
+
+def written(one: EntryPlace) -> str:
+    """What is seen at a place a value is written at, "" where nothing stands."""
+    if one.reading is None:
+        return ""
+    return HIDDEN if one.hidden else one.reading.text
 
 
 def _parts_only(line: Line) -> bool:

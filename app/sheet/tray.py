@@ -6,17 +6,20 @@ from app.assembly.lines import Line
 from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Level, Part
 from app.assembly.said.parts import Holding
+from app.assembly.standing.entry_places import Form, entry_places, without_first
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.sheet.draw.tokens import Token
 from app.sheet.meant import meant_items
-from app.sheet.rows import Run
+from app.sheet.rows import Run, written
 from app.sheet.sections import FIGURE_PX, LONG_PX, Item, Section, plain
 from app.trade.notation import second
 from app.words.say import say
 
 # A figure with more signs than this, such as one for each kind of place, is set smaller.
 LONG_FIGURE = 26
+# A value with more signs than this is written out whole in the tray.
+SHOWN_ON_THE_SHEET = 12
 
 
 def tray(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> tuple[Section, ...]:
@@ -36,7 +39,8 @@ def _sections(survey: Survey, ends: Sequence[LooseEnd], line: Line) -> Iterator[
         from app.sheet.tighten import tighten_view
 
         yield from setting_sections(tighten_view(survey, line))
-    yield Section("Loose ends of this line", tuple(_loose(end) for end in ends if end.line is line))
+    yield Section("Written", tuple(_written(survey, line)))
+    yield Section("Loose ends of this line", tuple(_loose(survey, end) for end in ends if end.line is line))
     if survey.open(line):
         yield Section("Waits for", tuple(_waiting(survey, line)))
     yield Section("Needed", tuple(_part(survey, part) for part in step.parts))
@@ -70,8 +74,18 @@ def _figure(survey: Survey, line: Line) -> Iterator[Section]:
     yield Section("Where the figure is from", (Item(runs),))
 
 
-def _loose(end: LooseEnd) -> Item:
-    return Item((Run(f"{say(end.why)}. ", "stop"), Run(say(end.clears), "text")))
+def _written(survey: Survey, line: Line) -> Iterator[Item]:
+    """What is written in words, or at such length that a row of the sheet may show only its beginning."""
+    for one in entry_places(survey, line):
+        text = written(one)
+        if text and (one.form is Form.TEXT or len(text) > SHOWN_ON_THE_SHEET):
+            where = (Run(f"{one.title}: ", "quiet"),) if len(line.cells) > 1 else ()
+            was = (Run("was ", "quiet"),) if one.old else ()
+            yield Item((*where, *was, Run(text, "text")))
+
+
+def _loose(survey: Survey, end: LooseEnd) -> Item:
+    return Item((Run(f"{say(without_first(survey, end.line, end.why))}. ", "stop"), Run(say(end.clears), "text")))
 
 
 def _waiting(survey: Survey, line: Line) -> Iterator[Item]:

@@ -1,9 +1,10 @@
 """A workshop: a folder with one database and its photos. One unit of work per action, plain values out."""
 
 import hashlib
+import json
 import os
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -54,13 +55,17 @@ class BuildName(Struct, frozen=True):
     lines: int
 
 
+# A step's id, a place of it and the round: where a value is half typed.
+Cell = tuple[str, str, int]
+
+
 class Arrow(Struct, frozen=True):
-    """Where the hand is on the sheet: the line, the place in it, the scroll in px and a value half typed."""
+    """Where the hand is on the sheet: the line, the place in it, the scroll in px; and every value half typed."""
 
     line: str
     place: str = ""
     scroll: int = 0
-    draft: str = ""
+    drafts: Mapping[Cell, str] = {}
 
 
 # The build worked on last stands first.
@@ -268,7 +273,7 @@ class Workshop:
         table = t.ARROW
         with self._begin() as connection:
             row = connection.execute(select(table).where(table.c.build_id == build.key)).first()
-        return Arrow(row.key, row.place, row.scroll, row.draft) if row else None
+        return Arrow(row.key, row.place, row.scroll, _drafts(row.key, row.place, row.draft)) if row else None
 
     def keep_arrow(self, build: Build, arrow: Arrow) -> None:
         """Remember where the hand is."""
@@ -320,8 +325,18 @@ class Workshop:
 
 def _put_arrow(connection: Connection, build_id: int, arrow: Arrow) -> None:
     connection.execute(delete(t.ARROW).where(t.ARROW.c.build_id == build_id))
-    values = {"key": arrow.line, "place": arrow.place, "scroll": arrow.scroll, "draft": arrow.draft}
+    draft = json.dumps([[*cell, text] for cell, text in arrow.drafts.items()]) if arrow.drafts else ""
+    values = {"key": arrow.line, "place": arrow.place, "scroll": arrow.scroll, "draft": draft}
     connection.execute(insert(t.ARROW).values(values | {"build_id": build_id}))
+
+
+def _drafts(line: str, place: str, draft: str) -> dict[Cell, str]:
+    """What is half typed and where. Before every place kept its own, one text alone was kept for where the hand was."""
+    if not draft:
+        return {}
+    if not draft.startswith("[["):
+        return {(line, place, 1): draft}
+    return {(step, at, int(turn)): text for step, at, turn, text in json.loads(draft)}
 
 
 def _plan_id(connection: Connection, blank: "Blank", text: str) -> int:

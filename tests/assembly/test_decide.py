@@ -6,16 +6,19 @@ import pytest
 
 from app.assembly.deeds.decide import MAX_TEXT, decide
 from app.assembly.deeds.find import find_gate, find_line, find_place
+from app.assembly.rules import rounds_moved
 from app.assembly.said.actions import EnterFigure, MarkLine, TakeReading, TickPlace
 from app.assembly.said.marks import State
 from app.assembly.said.parts import Holding
+from app.assembly.said.refusal import Refused
 from app.assembly.standing.disturb import disturbed
+from app.assembly.standing.entry_places import entry_places
 from app.exchange.plan_file import parse_plan
 from app.trade.verdict import Verdict
 from app.words.deeds import label
 from app.words.journal import told
 from app.words.marks import why
-from app.words.say import say
+from app.words.say import refusal, say
 from tests.plans import EVENING, SMALL, Bench
 from tests.refused import refused
 
@@ -358,12 +361,15 @@ def test_a_bare_number_is_in_the_unit_of_the_figure(bench: Bench) -> None:
 
 @pytest.mark.parametrize("text", ["", "  ", "about right", "1.234.567 mm", "12 N·m", "9" * 300])
 def test_what_is_no_reading_is_refused_naming_line_and_place(bench: Bench, text: str) -> None:
+    bench.in_hand("end-float")
+    before = bench.build.facts.all()
     with refused(r"^1\.08 Engine: "):
         bench.read("end-float", text)
-    assert bench.build.facts.all() == {}
+    assert bench.build.facts.all() == before
 
 
 def test_two_readings_of_a_comma_are_asked_not_guessed(bench: Bench) -> None:
+    bench.in_hand("end-float")
     with refused("1,234"):
         bench.act(TakeReading("end-float", "-", "1,234 mm", "AB", bench.now, decimal="."))
 
@@ -372,10 +378,37 @@ def test_rounds_are_kept_apart(bench: Bench) -> None:
     bench.read("read-lash", "0.18 mm", "in1", 1)
     bench.read("read-lash", "0.20 mm", "in1", 2)
     assert [one.reading.text for one in bench.survey.judged(bench.line("read-lash"))] == ["0.18 mm", "0.20 mm"]
-    with refused(r"2 rounds; there is no round 3"):
-        bench.read("read-lash", "0.20 mm", "in1", 3)
     with refused("no round 0"):
         bench.read("read-lash", "0.20 mm", "in1", 0)
+
+
+def test_a_further_round_follows_the_last_and_leaves_no_gap(bench: Bench) -> None:
+    bench.read("read-lash", "0.18 mm", "in1", 1)
+    with refused(r"in 2 rounds; there is no round 3\. A further one is begun once all before it are read\."):
+        bench.read("read-lash", "0.20 mm", "in1", 3)
+    bench.read("read-lash", "0.20 mm", "in1", 2)
+    bench.read("read-lash", "0.21 mm", "in1", 3)
+    with refused("there is no round 5"):
+        bench.read("read-lash", "0.20 mm", "in1", 5)
+    with refused("there is no round 3"):
+        bench.read("read-lash", "0.20 mm", "ex1", 3)
+    line = bench.line("read-lash")
+    assert [(one.place.id, one.round) for one in bench.survey.judged(line)] == [("in1", 1), ("in1", 2), ("in1", 3)]
+    assert bench.survey.rounds(line) == range(1, 4)
+    asked = [one.key for one in entry_places(bench.survey, line)]
+    assert ("in1", 3) in asked
+    assert ("ex1", 3) not in asked, "nobody is asked for a round the plan does not want"
+    assert [place.id for place in bench.survey.unread(line)] == [p.id for p in line.places if p.id != "in1"]
+    bench.rub_out("read-lash", "in1", 3)
+    assert bench.survey.rounds(line) == range(1, 3)
+
+
+def test_a_further_round_is_held_against_the_one_before(bench: Bench) -> None:
+    for turn, text in enumerate(("0.18 mm", "0.18 mm", "0.30 mm"), 1):
+        bench.read("read-lash", text, "in1", turn)
+    moved = rounds_moved.of_line(bench.survey, bench.line("read-lash"))
+    assert moved is not None
+    assert (moved.args["early"], moved.args["late"]) == ("0.18 mm", "0.30 mm")
 
 
 def test_a_finding_is_one_of_its_words_however_typed(bench: Bench) -> None:
@@ -414,7 +447,32 @@ def test_reading_behind_a_gate_that_is_shut_does_not_begin_its_act() -> None:
     )
     bench = Bench(plan)
     with refused("the gate “Crank” to be passed"):
-        bench.read("first-crank", "200 kPa")
+        bench.act(TakeReading("first-crank", "-", "200 kPa", "AB", bench.now))
+
+
+def test_what_cannot_be_begun_cannot_be_written_on_and_both_say_so_alike(bench: Bench) -> None:
+    with pytest.raises(Refused) as marked:
+        bench.mark("end-float", State.STARTED)
+    with pytest.raises(Refused) as written:
+        bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+    assert refusal(written.value) == refusal(marked.value)
+    assert "1.08 cannot be begun yet: it waits for 1.07 Torque the mains." in refusal(written.value)
+    assert bench.build.facts.all() == {}
+
+
+def test_a_value_on_a_line_put_off_waits_as_its_begin_does(bench: Bench) -> None:
+    bench.later("end-float", before="try-pan")
+    with refused("1.08 cannot be begun yet"):
+        bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+
+
+@pytest.mark.parametrize("state", [State.STARTED, State.STOPPED])
+def test_a_line_that_is_in_hand_is_written_on_whatever_it_waits_for(bench: Bench, state: State) -> None:
+    bench.in_hand("end-float")
+    if state is State.STOPPED:
+        bench.stop("end-float")
+    bench.act(TakeReading("end-float", "-", "0.12 mm", "AB", bench.now))
+    assert [one.reading.text for one in bench.survey.judged(bench.line("end-float"))] == ["0.12 mm"]
 
 
 # --- figures and parts
@@ -564,7 +622,7 @@ def test_a_deed_tells_itself_in_words(bench: Bench) -> None:
 def test_readings_figures_parts_and_gates_tell_themselves_too(bench: Bench) -> None:
     (told_figure,) = told(bench.build, bench.figure("torque-mains", "61 N·m"))
     assert told_figure.new == "61 N·m (Manual, 2nd edition)"
-    told_read, _ = told(bench.build, bench.read("measure-bores", "80.01 mm", "1"))
+    (told_read,) = told(bench.build, bench.read("measure-bores", "80.01 mm", "1"))
     assert (told_read.what, told_read.new) == ("Measure each bore, Cylinder 1", "1 80.01 mm")
     (told_part,) = told(bench.build, bench.part("oil", Holding.ON_ORDER))
     assert (told_part.what, told_part.old, told_part.new) == ("Oil", "", "on-order")

@@ -135,6 +135,7 @@ class Told(Bench):
         self, tool: str, line: str, text: str, place: str = "-", *, turn: int = 1, temperature: str = ""
     ) -> Deed:
         """Write a value with the tool it was read with, and how warm it was."""
+        self.in_hand(line)
         action = a.TakeReading(line, place, text, "AB", self.now, turn, tool=tool, temperature=temperature)
         return self.act(action)
 

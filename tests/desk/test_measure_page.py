@@ -106,15 +106,27 @@ def test_what_is_worked_out_cannot_be_typed_into(window: MainWindow, qtbot: QtBo
     page.table.setCurrentIndex(page.table.grid.index(2, 0))
     press(qtbot, "9")
     assert page.table.findChild(QLineEdit) is None
+    assert page.table.currentIndex() == page.table.grid.index(2, 0), "the hand stays"
+    assert "Main 1 clearance is worked out from what is read" in window.foot.message.text()
     assert not page.table.grid.setData(page.table.grid.index(2, 0), "9")
+
+
+def test_no_key_looks_for_a_cell_that_begins_so(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "mains")
+    press(qtbot, "9.05", K.Key_Return, "9.00", K.Key_Return)
+    page.table.setCurrentIndex(page.table.grid.index(2, 0))
+    for modifier in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.GroupSwitchModifier):
+        qtbot.keyClick(page.table, K.Key_9, modifier)
+        assert page.table.currentIndex() == page.table.grid.index(2, 0)
 
 
 def test_a_value_that_cannot_be_read_stays_in_its_cell(window: MainWindow, qtbot: QtBot) -> None:
     page = _page(window, qtbot, "mains")
     press(qtbot, "60 furlongs", K.Key_Return)
     index = page.table.grid.index(0, 0)
+    assert "furlongs" in words(page.table)
+    press(qtbot, K.Key_Down)
     assert page.table.grid.data(index) == "60 furlongs"
-    assert "furlongs" in window.foot.message.text()
     assert window.work is not None
     assert "mains" not in window.work.build.facts.readings
     page.table.setCurrentIndex(index)
@@ -202,3 +214,21 @@ def test_every_cell_is_large_enough_and_has_a_name(window: MainWindow, qtbot: Qt
         assert cell.spoken
     assert page.table.accessibleName()
     assert all(one.text().strip() for one in page.findChildren(QPushButton))
+
+
+def test_another_round_is_begun_once_all_before_it_are_read(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot, "gap")
+    press(qtbot, "r")
+    assert "Cylinder 1 is still to be read, and 3 more" in window.foot.message.text()
+    for text in ("0.34", "0.35", "0.36", "0.37"):
+        press(qtbot, text, K.Key_Return)
+    push(qtbot, page, "Another round")
+    assert page.view is not None
+    assert [row.title for row in page.view.rows] == ["Round 1", "Round 2"]
+    for text in ("0.33", "0.34"):
+        press(qtbot, text, K.Key_Return)
+    assert window.work is not None
+    written = window.work.build.facts.readings["gap"]
+    assert {key: one.text for key, one in written.items() if key[1] == 2} == {("1", 2): "0.33", ("2", 2): "0.34"}
+    assert len(page.view.rows) == 2, "no third round is begun by itself"
+    assert not window.work.survey.unread(window.work.build.by_id["gap"]), "what the plan wants is there"

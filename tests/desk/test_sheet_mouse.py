@@ -6,9 +6,9 @@ from PySide6.QtWidgets import QApplication, QComboBox
 from pytestqt.qtbot import QtBot
 
 from app.desk.pages.gate_page import GatePage
-from app.desk.widgets.value_field import ChoiceField, ValueField
+from app.desk.widgets.value_field import ValueField
 from app.desk.window import MainWindow
-from tests.desk.conftest import click_box, click_cell, press, state
+from tests.desk.conftest import choices, click_box, click_cell, press, state
 
 
 def test_the_box_goes_from_mark_to_mark(window: MainWindow, qtbot: QtBot) -> None:
@@ -41,10 +41,8 @@ def test_a_refused_box_says_why_in_the_foot(window: MainWindow, qtbot: QtBot) ->
 
 
 def test_the_wheel_never_changes_a_value(window: MainWindow, qtbot: QtBot) -> None:
-    click_cell(qtbot, window.sheet, "opens", 0)
-    field = window.sheet.viewport().findChild(ChoiceField)
-    assert isinstance(field, QComboBox)
-    field.hidePopup()
+    press(qtbot, "x")
+    field = choices(window.ask, "Where")
     for focused in (True, False):
         (field if focused else window.home.strip).setFocus()
         before = field.currentIndex()

@@ -326,3 +326,30 @@ def test_a_bolt_s_pass_and_setting_are_worked_out_once_for_a_key(window: MainWin
     assert _turns(window, "first")[1, "1"].torque == "30 N·m"
     assert (count(next_pass_of), count(tighten_view)) == (1, 1)
     assert page.coming["2"].the_pass.text == "30 N·m"
+
+
+def test_what_a_bolt_came_to_says_at_once_what_it_is_taken_for(window: MainWindow, qtbot: QtBot) -> None:
+    """1 lb ft is 1.3558 N·m (NIST SP 811, appendix B.8, from memory)."""
+    _page(window, qtbot)
+    press(qtbot, K.Key_Return, "22 ft-lb")
+    assert "Torque it came to: 22 ft-lb = 29.8" in words(window.ask)
+    press(qtbot, K.Key_Tab, "5 thou")
+    assert "Stretch: 5 thou = 0.127 mm" in words(window.ask)
+    press(qtbot, "x")
+    assert "Stretch: “thoux” is not a unit of length" in words(window.ask)
+
+
+def test_what_is_half_typed_of_a_bolt_stands_there_again(open_window: Opener, head_folder: Path, qtbot: QtBot) -> None:
+    window = open_window(head_folder)
+    _page(window, qtbot)
+    press(qtbot, K.Key_Return, "29")
+    window.close()
+    again = open_window(head_folder)
+    _page(again, qtbot)
+    assert not again.ask.asking, "no question takes the keys by itself"
+    press(qtbot, K.Key_Return)
+    assert field(again.ask, "Torque it came to").text() == "29"
+    press(qtbot, K.Key_Return)
+    assert again.work is not None
+    assert again.work.drafts == {}
+    assert _turns(again, "first")[1, "1"].torque == "29"

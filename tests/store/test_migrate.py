@@ -48,8 +48,8 @@ def filled(hand: Hand) -> Hand:
     """A workshop with rows in nearly every table."""
     with hand.open() as workshop:
         build = workshop.load(1)
-        hand.mark(workshop, build, "1.01", State.DONE)
-        hand.act(workshop, build, TakeReading("1.02", "1", "80.01 mm", "AB", hand.now))
+        build = hand.mark(workshop, build, "1.01", State.DONE)
+        build = hand.act(workshop, build, TakeReading("1.02", "1", "80.01 mm", "AB", hand.now))
         hand.act(workshop, build, MarkLine("1.06", State.LATER, "AB", hand.now, "no rags", "1.09"))
         workshop.keep_print(build, 1, hand.now)
     return hand

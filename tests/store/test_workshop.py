@@ -496,21 +496,33 @@ def test_a_read_only_folder_is_said(hand: Hand, open_ground: Path) -> None:
 
 
 def test_arrow_initials_and_prints_are_there_next_time(hand: Hand) -> None:
+    drafts = {("end-float", "engine", 1): "0.12", ("measure-bores", "2", 3): "“[[”, half\ttyped"}
+    moved = Arrow("end-float", "engine", 318, drafts)
     with hand.open() as workshop:
         build = workshop.load(1)
         assert workshop.arrow(build) is None
         assert workshop.initials() == ""
         assert workshop.printed(build) == (0, None)
-        workshop.keep_arrow(build, Arrow("end-float", "engine", 312, "0.1"))
-        workshop.keep_arrow(build, Arrow("end-float", "engine", 318, "0.12"))
+        workshop.keep_arrow(build, Arrow("end-float", "engine", 312, {("end-float", "engine", 1): "0.1"}))
+        workshop.keep_arrow(build, moved)
         workshop.keep_initials("AB")
         workshop.keep_print(build, 1, EVENING)
         workshop.keep_print(build, 2, EVENING + timedelta(hours=1))
     with hand.open() as workshop:
         build = workshop.load(1)
-        assert workshop.arrow(build) == Arrow("end-float", "engine", 318, "0.12")
+        assert workshop.arrow(build) == moved
         assert workshop.initials() == "AB"
         assert workshop.printed(build) == (2, EVENING + timedelta(hours=1))
+
+
+def test_what_an_older_version_kept_half_typed_is_taken_for_the_place_the_hand_was_on(hand: Hand) -> None:
+    with hand.open() as workshop:
+        workshop.keep_arrow(workshop.load(1), Arrow("end-float", "engine", 318))
+    hand.sql("update place_arrow set draft = '0.1'")
+    with hand.open() as workshop:
+        arrow = workshop.arrow(workshop.load(1))
+        assert arrow is not None
+        assert arrow.drafts == {("end-float", "engine", 1): "0.1"}
 
 
 def test_the_arrow_is_kept_with_the_mark_itself(hand: Hand) -> None:

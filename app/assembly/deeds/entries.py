@@ -21,11 +21,7 @@ from app.assembly.said.put_in import EXTRA
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.survey import Survey
-from app.assembly.standing.waits import NotYet, Waiting, Wants
-
-MOST_WAITS = 4
-# Whatever else a line is begun by, these keep it from that.
-_NEVER_BEGUN = (Wants.GATE, Wants.OUT)
+from app.assembly.standing.waits import NotYet, Waiting, not_yet
 
 
 def once(entries: list[Entry]) -> tuple[Entry, ...]:
@@ -37,15 +33,16 @@ def once(entries: list[Entry]) -> tuple[Entry, ...]:
 
 
 def begin(survey: Survey, line: Line, by: str, at: datetime) -> Entry:
-    refuse_waiting(line, NotYet.BEGUN, tuple(one for one in survey.stops_start(line) if one.wants in _NEVER_BEGUN))
+    """The mark that a line is begun; refused while it cannot be."""
+    refuse_waiting(line, NotYet.BEGUN, survey.stops_start(line))
     return entry(survey.build, EventName.BEGUN, Subject(MARK, line.id), Mark(State.STARTED, by, at))
 
 
 def refuse_waiting(line: Line, what: NotYet, waits: tuple[Waiting, ...]) -> None:
     """Refuse with the first few things waited for; the rest is counted, and stands in the line's tray."""
-    if waits:
-        first = tuple(one.whole for one in waits[:MOST_WAITS])
-        raise Refused(phrase(what, number=line.number, waits=first, more=len(waits) - len(first)))
+    said = not_yet(line.number, what, waits)
+    if said is not None:
+        raise Refused(said)
 
 
 def entry(build: Build, event: EventName, subject: Subject, new: Fact | None) -> Entry:

@@ -1,6 +1,5 @@
 """Writing a value at a place, and rubbing it out."""
 
-import re
 from collections.abc import Iterator
 
 from msgspec.structs import replace
@@ -25,6 +24,8 @@ from app.assembly.said.readings import READING, Reading
 from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
+from app.assembly.standing.blades import between_blades
+from app.assembly.standing.entry_places import may_be_read, not_begun
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.units import unit_at
@@ -37,6 +38,9 @@ from app.trade.verdict import Verdict
 def _reading(action: TakeReading, survey: Survey) -> Deed:
     line, place = _reading_place(survey, action.line, action.place, action.round)
     reading = _with_doubt(survey, line, place, _read_value(survey, line, place, action), action)
+    shut = not_begun(survey, line)
+    if shut is not None:
+        raise Refused(shut)
     entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
@@ -68,9 +72,12 @@ def _reading_place(survey: Survey, number: str, place_text: str, turn: int) -> t
     line = find_line(survey.build, number)
     if not line.reads or line.step.spec is None:
         raise Refused(phrase(RefusalKind.ASKS_NO_READING, line=line.number))
-    if not 1 <= turn <= line.step.spec.rounds:
-        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, rounds=line.step.spec.rounds, turn=turn))
-    return line, find_place(survey, line, place_text)
+    place = find_place(survey, line, place_text)
+    if not may_be_read(survey, line, place.id, turn):
+        read = max((at for where, at in survey.build.facts.readings.get(line.id, {}) if where == place.id), default=0)
+        rounds = max(read, line.step.spec.rounds)
+        raise Refused(phrase(RefusalKind.NO_ROUND, line=line.number, place=place.title, rounds=rounds, turn=turn))
+    return line, place
 
 
 def _read_value(survey: Survey, line: Line, place: Place, action: TakeReading) -> Reading:
@@ -112,23 +119,14 @@ def _with_doubt(survey: Survey, line: Line, place: Place, reading: Reading, acti
     return replace(reading, tool=action.tool.strip(), doubt=doubt, celsius=celsius, alpha_per_k=alpha)
 
 
-# “0.25 goes, 0.30 does not”: what two neighbouring blades say, which is how the manuals define correct lash.
-_BLADES = re.compile(r"(?P<goes>.+?)\s+go(?:es)?\s*,?\s*(?P<not>.+?)\s+(?:does\s+not|doesn't|not|no)\.?", re.IGNORECASE)
-
-
 def _between_blades(line: Line, text: str, unit: str, action: TakeReading) -> Reading | None:
     """Lash known to lie between two blades: its middle, in doubt by half of what they leave open."""
-    match = _BLADES.fullmatch(text) if line.step.measure is not None and line.step.measure.adjuster else None
-    spec = line.step.spec
-    if match is None or spec is None or spec.kind is not Measured.LENGTH:
+    blades = between_blades(line, text, unit, action.decimal)
+    if blades is None:
         return None
-    unit = read_quantity(match["not"], Kind.LENGTH, unit=unit or None, decimal=action.decimal).unit
-    goes, stops = (
-        read_quantity(match[name], Kind.LENGTH, unit=unit, decimal=action.decimal).magnitude for name in ("goes", "not")
-    )
-    if goes >= stops:
+    if blades.goes >= blades.stops:
         raise Refused(phrase(RefusalKind.THINNER_BLADE_FIRST, line=line.number))
-    return Reading(text, (goes + stops) / 2, unit, action.by, action.at, doubt=(stops - goes) / 2)
+    return Reading(text, blades.middle, blades.unit, action.by, action.at, doubt=blades.doubt)
 
 
 def _word(line: Line, text: str) -> str:

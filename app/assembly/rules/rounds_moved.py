@@ -24,7 +24,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def of_line(survey: Survey, line: Line) -> LooseEnd | None:
     """The loose end of one line, None where its rounds agree."""
-    if len(line.rounds) < 2 or line.id not in survey.build.facts.readings:
+    if len(survey.rounds(line)) < 2 or line.id not in survey.build.facts.readings:
         return None
     moved = survey.kept(ID, line, partial(_moved, survey))
     since = max((late.at for _, late in moved.values()), default=survey.now)
@@ -60,11 +60,11 @@ def _moved(survey: Survey, line: Line) -> dict[str, Pair]:
 def _pairs(survey: Survey, line: Line) -> Iterator[tuple[str, Pair]]:
     """For each place the last two rounds that were read."""
     readings = survey.build.facts.readings[line.id]
-    rounds = line.rounds[-1]
+    rounds = survey.rounds(line)[-1]
     for place in survey.places(line):
         early, late = readings.get((place.id, rounds - 1)), readings.get((place.id, rounds))
         if early is None or late is None:  # a round is left out, or still to come
-            known = [one for turn in line.rounds if (one := readings.get((place.id, turn))) is not None]
+            known = [one for turn in survey.rounds(line) if (one := readings.get((place.id, turn))) is not None]
             if len(known) < 2:
                 continue
             early, late = known[-2:]

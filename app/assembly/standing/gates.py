@@ -11,6 +11,7 @@ from app.assembly.said.marks import State
 from app.assembly.said.phrase import Phrase, phrase
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.ends import Shutting
+from app.assembly.standing.entry_places import without_first
 from app.assembly.standing.gates_ahead import gate_lines
 from app.assembly.standing.loose_end import LooseEnd, planned
 from app.assembly.standing.survey import Survey
@@ -72,7 +73,7 @@ def _shut(survey: Survey, line: Line, found: list[LooseEnd], gate: Gate) -> Shut
     rules = own + tuple(end.rule for end in found)
     if found:
         places = tuple(dict.fromkeys(place for end in found for place in end.places))
-        why = tuple(end.why for end in found)
+        why = tuple(without_first(survey, line, end.why) for end in found)
         return Shut(line.number, line.id, rules, why, found[0].harm, found[0].clears, places)
     return Shut(
         line.number,

@@ -39,11 +39,12 @@ class Judged(NamedTuple):
 
 
 class Survey:
-    """A build at a moment. `now` must carry its time zone."""
+    """A build at a moment. `now` must carry its time zone; `looking` is the step somebody looks at a second time."""
 
-    def __init__(self, build: Build, now: datetime) -> None:
+    def __init__(self, build: Build, now: datetime, looking: str = "") -> None:
         self.build = build
         self.now = now
+        self.looking = looking
         self._places: dict[str, tuple[Place, ...]] = {}
         self._waits_of: dict[str, tuple[Waiting, ...]] = {}
         self.wait_rows = wait_rows(build.order)
@@ -164,9 +165,9 @@ class Survey:
         spec, bounds = line.step.spec, self.bounds(line)
         if spec is None:
             return
-        verdict = judge_by(line.step, bounds, under_in(self.build, line))
+        verdict, rounds = judge_by(line.step, bounds, under_in(self.build, line)), self.rounds(line)
         for place in self.places(line):
-            for turn in range(1, spec.rounds + 1):
+            for turn in rounds:
                 reading = readings.get((place.id, turn))
                 if reading is not None:
                     yield Judged(place, turn, reading, verdict(reading, place.id))
@@ -174,6 +175,12 @@ class Survey:
     def verdict_on(self, reading: Reading, line: Line, place: str) -> Verdict:
         """The verdict on a reading that may be written at a place: by the line's figure and how the line is read."""
         return reading_verdict(reading, line.step, self.bounds(line), place, under_in(self.build, line))
+
+    def rounds(self, line: Line) -> range:
+        """The rounds a line is read in: those the plan asks for, and as many further ones as were read."""
+        readings = self.build.facts.readings.get(line.id)
+        read = max((turn for _, turn in readings), default=0) if readings else 0
+        return line.rounds if read < line.rounds.stop else range(1, read + 1)
 
     def known_from(self, line: Line) -> datetime | None:
         """When the line was last disturbed: what was read before then says nothing about it any more."""

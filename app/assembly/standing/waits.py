@@ -104,3 +104,14 @@ class Waiting(Struct, frozen=True):
     def whole(self) -> Phrase:
         """What there is to say of it, with the time it lasts."""
         return phrase(WaitWords.UNTIL, what=self.said, until=self.until) if self.until else self.said
+
+
+MOST_WAITS = 4
+
+
+def not_yet(number: str, what: NotYet, waits: tuple[Waiting, ...]) -> Phrase | None:
+    """No, with the first few things waited for, and how many more there are; None where nothing is waited for."""
+    if not waits:
+        return None
+    first = tuple(one.whole for one in waits[:MOST_WAITS])
+    return phrase(what, number=number, waits=first, more=len(waits) - len(first))

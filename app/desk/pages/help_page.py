@@ -20,7 +20,7 @@ KEYS = (
     ("Left, Right", "the place before, the place after, in a line with several"),
     ("Space", "next mark: To do, Started, Done; in a line with small boxes it ticks the place"),
     ("Shift+Space", "tick all places still open and mark the line Done, in one stroke"),
-    ("Enter", "write the value; at a gate, open its page"),
+    ("Enter", "write the value: in its field Enter keeps it, Esc throws it away; at a gate, open its page"),
     ("L  N  !  ?", "Later, Not needed, Stopped, Look again"),
     ("U", "take the mark away"),
     ("F", "enter the figure and where it is from"),

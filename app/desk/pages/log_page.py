@@ -2,7 +2,11 @@
 
 from typing import TYPE_CHECKING
 
+from msgspec.structs import replace
+
 from app.assembly.lines import Line
+from app.assembly.said.deeds import EventName
+from app.assembly.standing.entry_places import HIDDEN, hides_first
 from app.desk.pages.list_page import ListPage, ListRow
 from app.desk.pages.rows import day_row, told_row
 from app.desk.registry import Page
@@ -14,6 +18,10 @@ if TYPE_CHECKING:
     from app.desk.desk import Desk
 
 
+# What tells a value that was written.
+_READS = (EventName.READ, EventName.RUB_OUT, EventName.BOLT)
+
+
 class LogRows:
     """The rows of one build's logbook, grown with its journal."""
 
@@ -21,6 +29,7 @@ class LogRows:
         self._key = 0
         self._lines: tuple[Line, ...] = ()
         self._number = 0
+        self._hidden: frozenset[str] = frozenset()
         self._at: list[int] = []
         self._together: frozenset[int] = frozenset()
         self.entries: list[Told] = []
@@ -29,6 +38,9 @@ class LogRows:
     def follow(self, work: Work) -> None:
         """Tell what was written since; from the start where the build or its lines are others."""
         build = work.build
+        hidden = frozenset(line.number for line in build.lines if hides_first(work.survey, line))
+        if hidden != self._hidden:
+            self._hidden, self._key = hidden, 0  # told anew: what was seen is not, or what was not is
         if (build.key, build.number) == (self._key, self._number) and build.lines is self._lines:
             return
         if build.key != self._key or build.lines is not self._lines:
@@ -52,7 +64,13 @@ class LogRows:
         if number == 0 or self.entries[number - 1].at.astimezone().date() != day:
             self.rows.append(day_row(one))
         self._at.append(len(self.rows))
-        self.rows.append(told_row(work.build, one, together=number in self._together))
+        self.rows.append(told_row(work.build, self._shown(one), together=number in self._together))
+
+    def _shown(self, one: Told) -> Told:
+        """An entry without the first reading that a second look is still to read anew."""
+        if one.line not in self._hidden or one.event not in _READS:
+            return one
+        return replace(one, old=HIDDEN if one.old else "", new=HIDDEN if one.new else "")
 
 
 def make_page(desk: "Desk", _key: str) -> Page:

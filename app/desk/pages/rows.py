@@ -7,6 +7,7 @@ from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.said.deeds import EventName
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import without_first
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.waiting import own_waits
 from app.desk.pages.list_page import ListRow
@@ -44,7 +45,8 @@ def loose_end_rows(work: Work) -> list[ListRow]:
         title = f"Before “{work.build.gate(gate).title}”" if gate else "After the last gate"
         rows.append(ListRow("", title, heading=True, right=f"{len(group)}"))
         for end in group:
-            second = (Run(f"{say(end.why)}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{say(end.clears)}."))
+            why = say(without_first(work.survey, end.line, end.why))
+            second = (Run(f"{why}. ", "stop" if end.blocks else "mind", bold=True), Run(f"{say(end.clears)}."))
             rows.append(_line_row(work, end.line, second, title_of(end.rule), say(end.harm)))
     return rows
 

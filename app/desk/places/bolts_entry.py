@@ -1,17 +1,20 @@
 """The bolts of a step worked by hand: what each key on their page asks for, and does."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.lines import Line
-from app.assembly.plan.steps import Order
+from app.assembly.plan.steps import Measured, Order
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.tools import TOOL
+from app.assembly.standing.entry_places import entry_place
 from app.assembly.standing.joints import described, state_of
 from app.assembly.standing.tightening import joint_of
+from app.assembly.standing.units import unit_at
 from app.desk.places.bolts_page import TightenPage
 from app.desk.registry import Page
 from app.desk.theme import PageTheme
@@ -19,8 +22,10 @@ from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
 from app.sheet.tighten import Coming
+from app.trade.quantity import Kind
 from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Method, ThreadState
+from app.words.entry import quantity_taken_for, taken_for
 
 if TYPE_CHECKING:
     from app.desk.desk import Desk
@@ -89,15 +94,7 @@ class Bolting(QObject):
         coming = self._coming(place)
         if coming is None:
             return
-        hint = f"for example {coming.the_pass.text}"
-        fields = []
-        if coming.the_pass.torque is not None:
-            fields.append(Field("torque", "Torque it came to", hint=hint))
-        else:
-            fields.append(Field("angle", "Angle it was turned by", hint=hint))
-            fields.append(Field("torque", "Torque at its end", hint="where the wrench shows it", optional=True))
-        stretch_hint = "for example 0.52 mm" if coming.window else "where it is measured"
-        fields.append(Field("stretch", "Stretch", hint=stretch_hint, optional=not coming.window))
+        fields = self._fields_of(line, place, coming)
 
         def keep(v: Answers) -> bool:
             assert self.work is not None
@@ -113,10 +110,41 @@ class Bolting(QObject):
             )
             if not self.work.do(action):
                 return False
+            self.work.half_type(line, place, 1, "")
             self._page.go_on()
             return True
 
-        self._ask.ask(f"{line.number} {coming.title}, {coming.the_pass.title}", tuple(fields), keep)
+        self._ask.ask(f"{line.number} {coming.title}, {coming.the_pass.title}", fields, keep)
+
+    def _fields_of(self, line: Line, place: str, coming: Coming) -> tuple[Field, ...]:
+        """What is asked of a bolt in the pass it has coming; what was half typed of it stands there again."""
+        work = self.work
+        assert work is not None  # it is asked for at a line
+        draft, typed = work.draft(line, place), partial(work.half_type, line, place, 1)
+        hint = f"for example {coming.the_pass.text}"
+        if coming.the_pass.torque is not None:
+            torque = partial(self._torque, line, place)
+            fields = [Field("torque", "Torque it came to", draft, hint=hint, understand=torque, typed=typed)]
+        else:
+            angle, torque = partial(_taken, Kind.ANGLE, "deg"), partial(_taken, Kind.TORQUE, "N·m")
+            at_end = "where the wrench shows it"
+            fields = [
+                Field("angle", "Angle it was turned by", draft, hint=hint, understand=angle, typed=typed),
+                Field("torque", "Torque at its end", hint=at_end, optional=True, understand=torque),
+            ]
+        stretch_hint = "for example 0.52 mm" if coming.window else "where it is measured"
+        stretch = partial(_taken, Kind.LENGTH, "mm")
+        fields.append(Field("stretch", "Stretch", hint=stretch_hint, optional=not coming.window, understand=stretch))
+        return tuple(fields)
+
+    def _torque(self, line: Line, place: str, text: str) -> str:
+        """What a torque is taken for: judged where it is the line's own value, else in both systems."""
+        assert self.work is not None  # a bolt is asked about
+        survey = self.work.survey
+        one = entry_place(survey, line, place)
+        if one is not None and line.step.spec is not None and line.step.spec.kind is Measured.TORQUE:
+            return taken_for(survey, line, one, text, decimal_mark()).words
+        return _taken(Kind.TORQUE, unit_at(survey, line) or "N·m", text)
 
     def close_line(self) -> None:
         """Every bolt has its last pass: the line is marked Done, and the next line of the joint comes up."""
@@ -252,6 +280,11 @@ class Bolting(QObject):
             return work.do(a.DescribeJoint(line.id, said, work.initials, work.now()))
 
         self._ask.ask(title, fields, keep, note=note)
+
+
+def _taken(kind: Kind, unit: str, text: str) -> str:
+    """What a quantity is taken for, or why it cannot be read; "" for none."""
+    return quantity_taken_for(text, kind, unit, decimal_mark()).words
 
 
 _LIE = {

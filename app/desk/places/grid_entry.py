@@ -17,7 +17,7 @@ from app.desk.widgets.ask import AskPanel
 from app.desk.work import AtHand, Work
 from app.exchange.measuring_tables import measuring_tables
 from app.sheet.certainty import chance_section, gauge_section
-from app.sheet.grid import GridCell, can_grid
+from app.sheet.grid import GridCell
 from app.sheet.sections import Section
 
 if TYPE_CHECKING:
@@ -44,11 +44,16 @@ class Measuring(QObject):
         page.gauge_wanted.connect(self.say_gauge)
         page.chance_wanted.connect(self.show_chance)
         page.line_done.connect(self.close_line)
+        page.told.connect(self._tell)
 
     @property
     def work(self) -> Work | None:
         """The build at hand."""
         return self._at_hand.work
+
+    def _tell(self, words: str) -> None:
+        if self.work is not None:
+            self.work.refused.emit(words)
 
     @property
     def _line(self) -> Line | None:
@@ -63,11 +68,14 @@ class Measuring(QObject):
             return
 
         def keep(said: str) -> bool:
-            self._page.kept(place, turn)
-            return work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
+            kept = work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
+            if kept:
+                self._page.kept(place, turn)
+            return kept
 
-        if ask_odd(self._ask, work, line, (place, turn), text, keep) or not keep(text):
-            self._page.refuse(place, turn, text)
+        work.half_type(line, place, turn, text)
+        if not ask_odd(self._ask, work, line, (place, turn), text, keep) and not keep(text):
+            self._page.write_again(place, turn)
 
     def close_line(self) -> None:
         """Sign the line off, where everything it asks for is there."""
@@ -118,7 +126,7 @@ def make_page(desk: "Desk", _key: str) -> Page:
 
     def begin(_about: str) -> bool:
         line = desk.home.line
-        if line is None or not can_grid(line):
+        if line is None or not line.reads:
             return False
         page.begin(line)
         return True

@@ -1,34 +1,36 @@
 """The grid itself: values typed at speed with Enter and arrows, pasted from a table, each judged at once."""
 
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import (
-    QAbstractItemModel,
     QAbstractTableModel,
-    QEvent,
     QModelIndex,
     QObject,
     QPersistentModelIndex,
+    QRect,
     QRectF,
     QSize,
     Qt,
     Signal,
 )
-from PySide6.QtGui import QKeyEvent, QKeySequence, QPainter, QResizeEvent
+from PySide6.QtGui import QKeyEvent, QKeySequence, QMouseEvent, QPainter, QResizeEvent
 from PySide6.QtWidgets import (
-    QAbstractItemDelegate,
     QAbstractItemView,
     QApplication,
     QHeaderView,
-    QLineEdit,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
     QWidget,
 )
 
+from app.assembly.lines import Line
+from app.assembly.standing.entry_places import Form
 from app.desk.theme import Theme, font, metrics
 from app.desk.widgets import draw
+from app.desk.widgets.open_field import OpenField
+from app.desk.work import Work
 from app.sheet.draw import marks
 from app.sheet.draw.tokens import Token
 from app.sheet.grid import GridCell, GridView
@@ -42,13 +44,12 @@ _INK: dict[Verdict | None, Token] = {
     Verdict.UNDECIDED: "mind",
     None: "ink",
 }
-_LONGEST = 200
 _LEAST_BAR = 36.0
 _WIDEST_PX = 190
 
 
 class GridModel(QAbstractTableModel):
-    """The cells; what was typed and refused stays in its cell until it is mended."""
+    """The cells; `draft` tells what is half typed in one: it stays there until it is a reading or thrown away."""
 
     CellRole = Qt.ItemDataRole.UserRole
     written = Signal(str, int, str)
@@ -56,7 +57,7 @@ class GridModel(QAbstractTableModel):
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._view: GridView | None = None
-        self.refused: dict[tuple[str, int], str] = {}
+        self.draft: Callable[[GridCell], str] = lambda _cell: ""
 
     def show_view(self, view: GridView) -> None:
         """Show a grid; the same shape keeps its cells, so the hand stays."""
@@ -68,7 +69,6 @@ class GridModel(QAbstractTableModel):
             return
         self.beginResetModel()
         self._view = view
-        self.refused.clear()
         self.endResetModel()
 
     @property
@@ -98,7 +98,7 @@ class GridModel(QAbstractTableModel):
         if role == self.CellRole:
             return cell
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole):
-            return self.refused.get((cell.place, cell.round), cell.text)
+            return self.draft(cell) or cell.text
         return cell.spoken if role == Qt.ItemDataRole.AccessibleTextRole else None
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
@@ -124,7 +124,7 @@ class GridModel(QAbstractTableModel):
         text = str(value).strip()
         if cell is None or cell.worked or role != Qt.ItemDataRole.EditRole or not text:
             return False
-        if text == cell.text and (cell.place, cell.round) not in self.refused:
+        if text == cell.text:
             return False
         self.written.emit(cell.place, cell.round, text)
         return True
@@ -135,45 +135,11 @@ def _shape(view: GridView) -> tuple[Any, ...]:
 
 
 class GridDelegate(QStyledItemDelegate):
-    """Draws a value with its verdict by shape, word and colour, and opens a plain field to type in."""
+    """Draws a value with its verdict by shape, word and colour."""
 
     def __init__(self, theme: Theme) -> None:
         super().__init__(theme)
         self._theme = theme
-
-    def createEditor(self, parent: QWidget, _option: QStyleOptionViewItem, index: Index) -> QWidget:
-        """A field for what is read."""
-        field = QLineEdit(parent)
-        field.setMaxLength(_LONGEST)
-        field.setAlignment(Qt.AlignmentFlag.AlignRight)
-        field.setFont(font(20 * self._theme.times, 700))
-        cell = index.data(GridModel.CellRole)
-        field.setAccessibleName(cell.title if cell is not None else "Value")
-        return field
-
-    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
-        """Enter keeps the value and goes on to the next place that has none; the arrows up and down go on too."""
-        if event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
-            key = Qt.Key(event.key())
-            if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Up, Qt.Key.Key_Down):
-                assert isinstance(editor, QLineEdit)
-                self.commitData.emit(editor)
-                self.closeEditor.emit(editor, QAbstractItemDelegate.EndEditHint.NoHint)
-                view = self._grid(editor)
-                if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-                    view.next_open()
-                else:
-                    view.step(1 if key == Qt.Key.Key_Down else -1)
-                return True
-        return super().eventFilter(editor, event)
-
-    @staticmethod
-    def _grid(editor: QWidget) -> "GridTable":
-        parent = editor.parentWidget()
-        while parent is not None and not isinstance(parent, GridTable):
-            parent = parent.parentWidget()
-        assert isinstance(parent, GridTable)
-        return parent
 
     def sizeHint(self, _option: QStyleOptionViewItem, _index: Index) -> QSize:
         """One size for all, so that the grid keeps the shape of the engine."""
@@ -254,17 +220,21 @@ class GridTable(QTableView):
 
     chosen = Signal()
     key_wanted = Signal(str)
+    written = Signal(str, int, str)
+    told = Signal(str)
 
     def __init__(self, theme: Theme, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._theme = theme
         self.grid = GridModel(self)
+        self._at: tuple[Work, Line] | None = None
+        self._pressed_here = False
         self.setModel(self.grid)
         self.setItemDelegate(GridDelegate(theme))
         self.setAccessibleName("Readings")
         self.setShowGrid(False)
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
-        self.setEditTriggers(QAbstractItemView.EditTrigger.EditKeyPressed | QAbstractItemView.EditTrigger.DoubleClicked)
+        self.setEditTriggers(QAbstractItemView.EditTrigger.NoEditTriggers)
         self.setTabKeyNavigation(False)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
@@ -273,6 +243,9 @@ class GridTable(QTableView):
             header.setHighlightSections(False)
         self.verticalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        self._field = OpenField(self)
+        self._field.kept.connect(self.written)
+        self._field.moved.connect(self.step)
         self.selectionModel().currentChanged.connect(self._changed)
         theme.changed.connect(self._size)
         self._size()
@@ -308,10 +281,14 @@ class GridTable(QTableView):
         """Give the cells their share of the new width."""
         super().resizeEvent(event)
         self._widen()
+        self._field.place_anew()
 
-    def show_view(self, view: GridView) -> None:
-        """Show a grid, the hand on its first open cell when it is another line's."""
+    def show_view(self, view: GridView, work: Work, line: Line) -> None:
+        """Show a line as a grid, the hand on its first open cell when it is another line's."""
         before = self.grid.view
+        if before is not None and before.number != view.number:
+            self._field.close()
+        self._at = work, line
         self.grid.show_view(view)
         self._widen()
         if before is None or before.number != view.number or not self.currentIndex().isValid():
@@ -323,7 +300,29 @@ class GridTable(QTableView):
         return self.grid.cell(self.currentIndex())
 
     def _changed(self) -> None:
+        self._field.close()
         self.chosen.emit()
+
+    # --- writing
+
+    def write_here(self, typed: str = "") -> None:
+        """Open the cell in hand, with what was just typed, else what is half typed there or stands there."""
+        cell = self.here
+        if cell is None:
+            return
+        if cell.entry is None:
+            self.told.emit(f"{cell.title} is worked out from what is read: {cell.words}.")
+            return
+        if self._at is not None:
+            self.scrollTo(self.currentIndex())
+            size = 20 if cell.entry.form is Form.VALUE else 16
+            shown = font(size * self._theme.times, 700)
+            self._field.open((*self._at, cell.entry), self._cell_rect, cell.title, shown, typed)
+
+    def _cell_rect(self) -> QRect:
+        return self.visualRect(self.currentIndex())
+
+    # --- places
 
     def first_open(self) -> None:
         """Put the hand on the first place without a value."""
@@ -342,6 +341,12 @@ class GridTable(QTableView):
                 self.setCurrentIndex(index)
                 return
 
+    def go_on_from(self, place: str, turn: int) -> None:
+        """Go on to the next open cell, if the hand is still on this one."""
+        cell = self.here
+        if cell is not None and (cell.place, cell.round) == (place, turn):
+            self.next_open()
+
     def step(self, by: int) -> None:
         """One row up or down."""
         index = self.grid.index(self.currentIndex().row() + by, self.currentIndex().column())
@@ -357,33 +362,44 @@ class GridTable(QTableView):
         cell = self.grid.cell(index)
         return cell is not None and not cell.worked and (not cell.text or cell.old)
 
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """A press takes a cell in hand; another press on it opens it."""
+        self._pressed_here = self.indexAt(event.position().toPoint()) == self.currentIndex()
+        super().mousePressEvent(event)
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The second press on a cell opens it."""
+        super().mouseReleaseEvent(event)
+        here = self.indexAt(event.position().toPoint()) == self.currentIndex()
+        if event.button() == Qt.MouseButton.LeftButton and self._pressed_here and here and not self._field.is_open:
+            self.write_here()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """A figure or a sign begins to write; Enter opens the cell; Ctrl+V pastes a block; letters go to the page."""
-        cell, open_field = self.here, self._field()
-        if open_field is not None:  # a key that was struck while the field opened is the field's
-            QApplication.sendEvent(open_field, event)
-        elif event.matches(QKeySequence.StandardKey.Paste):
+        if self._field.take_key(event):
+            return
+        if event.matches(QKeySequence.StandardKey.Paste):
             self._paste(QApplication.clipboard().text())
-        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and cell is not None and not cell.worked:
-            self.edit(self.currentIndex())
-        elif event.text() and event.text() in "0123456789.,-+" and cell is not None and not cell.worked:
-            self.edit(self.currentIndex())
-            field = self._field()
-            if field is not None:
-                field.setText(event.text())
-        elif event.text().isalpha() and event.modifiers() in (
-            Qt.KeyboardModifier.NoModifier,
-            Qt.KeyboardModifier.ShiftModifier,
-        ):
-            self.key_wanted.emit(event.text().lower())
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.write_here()
         elif event.key() in (Qt.Key.Key_Escape, Qt.Key.Key_Space):
             event.ignore()
+        elif event.modifiers() in _TYPING and event.text().isprintable() and event.text():
+            self._typed(event.text())
         else:
             super().keyPressEvent(event)
 
-    def _field(self) -> QLineEdit | None:
-        """The field that is open, None where nothing is being typed."""
-        return next((one for one in self.viewport().findChildren(QLineEdit) if one.isVisible()), None)
+    def _typed(self, text: str) -> None:
+        """What begins a value opens the cell with it; any other letter is the page's."""
+        cell = self.here
+        words = cell is not None and cell.entry is not None and cell.entry.form is not Form.VALUE
+        if text in "0123456789.,-+" or words:
+            self.write_here(text)
+        else:
+            self.key_wanted.emit(text.lower())
+
+    def keyboardSearch(self, _text: str) -> None:
+        """What is typed is written or is a command; it never looks for a cell that begins so."""
 
     def _paste(self, text: str) -> None:
         """Write a block of a table from the cell in hand on: lines down, tabs or semicolons across."""
@@ -391,5 +407,12 @@ class GridTable(QTableView):
         for down, line in enumerate(text.strip("\n").splitlines()):
             for across, value in enumerate(line.replace(";", "\t").split("\t")):
                 index = self.grid.index(here.row() + down, here.column() + across)
-                if value.strip() and isinstance(self.model(), QAbstractItemModel):
+                if value.strip():
                     self.grid.setData(index, value)
+
+
+_TYPING = (
+    Qt.KeyboardModifier.NoModifier,
+    Qt.KeyboardModifier.ShiftModifier,
+    Qt.KeyboardModifier.KeypadModifier,
+)

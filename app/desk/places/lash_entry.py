@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject, Signal
 
 from app.assembly.said import actions as a
+from app.assembly.standing.entry_places import next_round
 from app.assembly.standing.lash_stops import cam_said, is_lash
 from app.desk.places.gauge import Gauge, ask_odd
 from app.desk.places.lash_page import LashPage
@@ -13,7 +14,6 @@ from app.desk.registry import Page
 from app.desk.theme import PageTheme
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.work import AtHand, Work
-from app.sheet.lash import next_round
 
 if TYPE_CHECKING:
     from app.desk.desk import Desk
@@ -69,6 +69,7 @@ class Lashing(QObject):
         def keep(said: str) -> bool:
             kept = work.do(self._gauge.reads_with.reading(work, line, place, turn, said))
             if kept:
+                work.half_type(line, place, turn, "")
                 self._page.kept()
             return kept
 

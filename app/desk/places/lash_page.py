@@ -2,21 +2,25 @@
 
 from collections.abc import Callable
 
+from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from app.assembly.lines import Line
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import entry_place, next_round
 from app.desk.sheet.tray import Tray
 from app.desk.theme import Theme, font
 from app.desk.widgets.button_row import ButtonRow
 from app.desk.widgets.canvas import Canvas
 from app.desk.widgets.page_head import PageHead
+from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import Work
 from app.sheet.draw.dial import HEAD_AND_LEGEND, LEAST_ROW, LEAST_WIDTH, ValveRow, dial_drawing, valve_map
 from app.sheet.draw.drawing import Drawing
 from app.sheet.lash import LashView, first_open_stop, lash_sections, lash_view
+from app.words.entry import Taken, taken_for, why_not_now
 
 
 class LashField(QLineEdit):
@@ -29,10 +33,14 @@ class LashField(QLineEdit):
         key = Qt.Key(event.key())
         moves = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_PageUp, Qt.Key.Key_PageDown)
         letter = event.text().isalpha() or event.text() == " "
+        if key == Qt.Key.Key_Escape:
+            event.ignore()  # it leads back to the sheet; what is half typed stays
+            return
         if key in moves or (letter and not self.text()):
             self.key_wanted.emit(event.key(), event.text().lower())
         else:
             super().keyPressEvent(event)
+        event.accept()
 
 
 class LashPage(QWidget):
@@ -70,7 +78,11 @@ class LashPage(QWidget):
         self.field = LashField(self)
         self.field.setAccessibleName("Lash of the valve in hand")
         self.field.setMaxLength(60)
+        self._echo = QLabel(self)
+        self._echo.setWordWrap(True)
+        self._echo.setAccessibleName("How the value is understood")
         self.field.returnPressed.connect(self._entered)
+        self.field.textEdited.connect(self._typed)
         self.field.key_wanted.connect(self._key)
         self.words = Tray(theme, self)
         self.words.setAccessibleName("The valve in hand")
@@ -104,6 +116,7 @@ class LashPage(QWidget):
         entry.addWidget(self._label)
         entry.addWidget(self.field, 1)
         right.addLayout(entry)
+        right.addWidget(self._echo)
         both = QHBoxLayout()
         both.setSpacing(0)
         both.addLayout(left, 6)
@@ -131,6 +144,8 @@ class LashPage(QWidget):
         self._then.setFont(font(16 * times, 400))
         self._label.setFont(font(19 * times, 700))
         self.field.setFont(font(20 * times, 700))
+        self._echo.setFont(font(16 * times, 400))
+        self._echo.setMinimumHeight(round(22 * times))  # the map above keeps its place while somebody types
 
     def set_asking(self, asking: bool) -> None:
         """While something is asked below, the map keeps the room there is."""
@@ -144,7 +159,6 @@ class LashPage(QWidget):
         self._line = line
         self.chosen = ""
         self.stop = first_open_stop(work.survey, line)
-        self.field.clear()
 
     @property
     def line(self) -> Line | None:
@@ -183,16 +197,31 @@ class LashPage(QWidget):
 
     def _map(self, width: float, height: float) -> Drawing:
         assert self._view is not None  # drawn once there is a view
-        rows = self._view.rows
+        rows = tuple(self._with_draft(row) for row in self._view.rows)
         high = max(LEAST_ROW, min(56.0, (height - HEAD_AND_LEGEND) / len(rows)))
         # With more rows than fit, the map is drawn wider too, so that it still fills the width once it is made smaller.
         wide = max(LEAST_WIDTH, width * max(1.0, (len(rows) * high + HEAD_AND_LEGEND) / height))
         return valve_map(rows, self._view.theta_deg, width=wide, row_height=high, chosen=self.chosen)
 
+    def _with_draft(self, row: ValveRow) -> ValveRow:
+        """A valve with what is half typed of it, where that is not in the field."""
+        draft = self._draft_of(row.key) if row.key != self.chosen else ""
+        return replace(row, value=f"{draft[:5]}?", verdict=None) if draft else row
+
+    def _draft_of(self, valve: str) -> str:
+        work, line = self._work, self._line
+        if work is None or line is None or not valve:
+            return ""
+        return work.draft(line, valve, next_round(work.survey, line, valve))
+
     def _show_chosen(self) -> None:
         row = self._row(self.chosen)
         self._label.setText(f"{row.title} " if row is not None else "")
         self.field.setPlaceholderText("0.25 mm, 10 thou, or: 0.25 goes, 0.30 does not")
+        if self.field.text() != self._draft_of(self.chosen):
+            self.field.setText(self._draft_of(self.chosen))
+            self.field.selectAll()
+        self._show_understood()
         if self._work is not None and self._line is not None:
             sections = lash_sections(self._work.survey, self._line, self.chosen)
             self.words.show_sections("", sections, "Valve in hand")
@@ -208,17 +237,47 @@ class LashPage(QWidget):
 
     # --- working
 
+    def _typed(self, text: str) -> None:
+        work, line = self._work, self._line
+        if work is not None and line is not None and self.chosen:
+            work.half_type(line, self.chosen, next_round(work.survey, line, self.chosen), text)
+        self._show_understood()
+
+    def _taken(self) -> Taken:
+        """What stands in the field is taken for."""
+        work, line = self._work, self._line
+        nothing = Taken("", False, "")
+        if work is None or line is None or not self.chosen or not self.field.text().strip():
+            return nothing
+        why = why_not_now(work.survey, line)
+        if why:
+            return Taken(why, False, "")
+        one = entry_place(work.survey, line, self.chosen, next_round(work.survey, line, self.chosen))
+        return taken_for(work.survey, line, one, self.field.text(), decimal_mark()) if one is not None else nothing
+
+    def _show_understood(self) -> None:
+        self._echo.setText(self._taken().words or self._half_typed())
+
+    def _half_typed(self) -> str:
+        """The valves of this map at which something was typed and not kept."""
+        if self._view is None or self.field.text().strip():
+            return ""
+        found = ((row.title, self._draft_of(row.key)) for row in self._view.rows)
+        said = ", ".join(f"{title} {text}" for title, text in found if text)
+        return f"Half typed, not kept: {said}" if said else ""
+
     def _entered(self) -> None:
         """Enter: keep what is typed; in an empty field go to the next stop once all valves here are read."""
         text = self.field.text().strip()
         if text and self.chosen:
-            self.written.emit(self.chosen, text)
+            taken = self._taken()
+            if taken.good:
+                self.written.emit(self.chosen, taken.kept)
         elif not text and not self._first_open():
             self.next_stop()
 
     def kept(self) -> None:
         """A value was kept: the field is free for the next valve of this stop."""
-        self.field.clear()
         self.chosen = self._first_open() or self.chosen
         self._show_chosen()
 

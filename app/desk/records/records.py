@@ -62,6 +62,7 @@ class Records(QObject):
         self._home = home
         self._initials = initials
         self._at_hand = at_hand
+        ask.closed.connect(self._looked)
 
     def say(self, letter: str) -> None:
         """What a single letter of the sheet says beside the marks."""
@@ -277,7 +278,7 @@ class Records(QObject):
     def second_look(self) -> None:
         """Another pair of eyes, or the same in a later session, with the first reading hidden."""
         line = self._line()
-        if line is None:
+        if line is None or not self._initials(self.second_look):
             return
         places = self._work.survey.places(line) if line.reads else ()
         fields = (
@@ -288,8 +289,13 @@ class Records(QObject):
             f"Second look at {line.number}: {line.step.do}",
             fields,
             lambda v, _by, at: a.LookSecond(line.id, v["by"], at, {place.id: v[place.id] for place in places}),
-            note="The first reading stays hidden here; both are shown in the record.",
+            note="The first reading is hidden until this is kept; both are shown in the record.",
         )
+        self._work.look_second(line.id)
+
+    def _looked(self) -> None:
+        if self._at_hand.work is not None:
+            self._at_hand.work.look_second("")
 
     # --- temporary things
 

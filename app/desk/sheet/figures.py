@@ -20,7 +20,7 @@ from app.trade.conditions import UNSAID, Answer
 from app.trade.notation import write_limits
 from app.trade.quantity import SYSTEMS, Limits
 from app.words.say import say
-from app.words.understood import Understood, bounds_understood, figure_understood
+from app.words.understood import bounds_understood, figure_understood
 
 _NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
 
@@ -41,8 +41,8 @@ def ask_figure(at: Asking, line: Line) -> None:
     bounds, under = work.survey.bounds(line), under_in(work.build, line)
     hint = f"for example 0.04 to 0.07 {figure_unit(work.survey, line)}"
 
-    def understand(text: str) -> Understood:
-        return figure_understood(work.survey, line, text, decimal_mark())
+    def understand(text: str) -> str:
+        return figure_understood(work.survey, line, text, decimal_mark()).words
 
     fields = [
         Field("text", "Figure", bounds.text if bounds else "", hint=hint, understand=understand),

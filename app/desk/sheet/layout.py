@@ -6,10 +6,11 @@ from msgspec import Struct
 from PySide6.QtCore import QRectF
 
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import Form
 from app.desk.theme import metrics
 from app.desk.widgets.draw import Flow, flow
 from app.sheet.draw import tokens as k
-from app.sheet.rows import BlockRow, GateRow, LineRow, Row, Run, SpecCell
+from app.sheet.rows import BlockRow, GateRow, LineRow, Row, Run, SpecCell, WriteIn
 
 PAD = 5.0
 SPEC_PX = 104.0
@@ -19,6 +20,9 @@ WRITTEN_PX = 250.0
 SIGNED_PX = 190.0
 STACKED_UNDER_PX = 640.0
 HOLD_TAG_PX = 58.0
+# What stands beside a single write-in.
+UNIT_PX, VERDICT_PX = 34.0, 84.0
+VALUE_PX = 17.0
 VALUE_CELL_PX = 74.0
 VALUE_CELL_HIGH_PX = 48.0
 VALUE_GAP_PX = 5.0
@@ -175,15 +179,15 @@ def _spec(spec: SpecCell | None, c: Columns, times: float) -> tuple[Flow, Flow]:
 
 def _cells(row: LineRow, width: float, times: float) -> tuple[list[Cell], float, bool]:
     if len(row.write_ins) == 1:
-        rect = QRectF(0, 0, k.WRITE_IN_WIDTH_PX * times, k.WRITE_IN_HEIGHT_PX * times)
+        rect = QRectF(0, 0, _single_wide(row.write_ins[0], width, times), k.WRITE_IN_HEIGHT_PX * times)
         return [Cell(rect, 0)], rect.height(), False
     if row.write_ins:
         labels = [one.label for one in row.write_ins]
         values = [one.value for one in row.write_ins]
-        label_px, value_px = metrics(13 * times, 400), metrics(17 * times, 700)
+        label_px, value_px = metrics(13 * times, 400), metrics(VALUE_PX * times, 700)
         widest = max(
             [label_px.horizontalAdvance(text) + 34 * times for text in labels]
-            + [value_px.horizontalAdvance(text) + 8 * times for text in values]
+            + [value_px.horizontalAdvance(text) + 12 * times for text in values]
         )
         cell = min(max(VALUE_CELL_PX * times, widest), width)
         return *_grid(len(row.write_ins), cell, VALUE_CELL_HIGH_PX * times, width, VALUE_GAP_PX * times), False
@@ -196,6 +200,15 @@ def _cells(row: LineRow, width: float, times: float) -> tuple[list[Cell], float,
         return *_grid(len(row.boxes), cell, SMALL_CELL_HIGH_PX * times, width, 0.0), False
     cell = min(width, widest + (SMALL_BOX_PX + 20) * times)
     return *_grid(len(row.boxes), cell, 26 * times, width, 0.0), True
+
+
+def _single_wide(one: WriteIn, width: float, times: float) -> float:
+    """A write-in takes what its value needs, as far as unit and verdict leave room beside it."""
+    least = k.WRITE_IN_WIDTH_PX * times
+    shown = f"was {one.value}" if one.old else one.value
+    wanted = metrics(VALUE_PX * times, 700).horizontalAdvance(shown) + 14 * times
+    beside = 0.0 if one.form is Form.TEXT else UNIT_PX * times + (VERDICT_PX * times if one.verdict else 0.0)
+    return max(least, min(wanted, width - beside - 4 * times))
 
 
 def _grid(count: int, wide: float, high: float, width: float, gap: float) -> tuple[list[Cell], float]:

@@ -99,7 +99,7 @@ class Marking(QObject):
         if following is State.DONE and line.reads and self.work.survey.unread(line):
             # The line is in hand: what it lacks is its value.
             self._view.next_open_place()
-            self._view.write("")
+            self._view.open_entry()
             return
         self._mark(line, following)
 
@@ -203,16 +203,19 @@ class Marking(QObject):
         work = self.work
 
         def keep(said: str) -> bool:
-            return self._do(TakeReading(line.id, place, said, work.initials, work.now(), turn, decimal_mark()))
+            if not self._do(TakeReading(line.id, place, said, work.initials, work.now(), turn, decimal_mark())):
+                return False
+            work.half_type(line, place, turn, "")
+            return True
 
         if ask_odd(self._ask, work, line, (place, turn), text, keep):
             return
         if not keep(text):
-            self._view.write(text)
+            self._view.write_here()
             return
-        more = bool(self.work.survey.unread(line)) and self._view.next_open_place()
-        if not ask_how_read(self.asking(self.work), line, place, turn) and more:
-            self._view.write("")
+        more = bool(work.survey.unread(line)) and self._view.next_open_place()
+        if not ask_how_read(self.asking(work), line, place, turn) and more:
+            self._view.write_here()
 
     # --- figures, parts, decisions
 

@@ -70,8 +70,6 @@ class SheetPage(QWidget):
         self.sheet.go_to(line.id, arrow.place)
         self.sheet.doItemsLayout()
         self.sheet.verticalScrollBar().setValue(arrow.scroll)
-        if arrow.draft:
-            self.sheet.write(arrow.draft)
 
     def show_work(self) -> None:
         """Show the stage, the strip and the tray as they stand."""

@@ -1,16 +1,20 @@
 """Painting the rows of the sheet: line, block head and gate bar."""
 
+from collections.abc import Mapping
 from datetime import timedelta
 
+from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QPointF, QRectF, QSize, Qt
 from PySide6.QtGui import QPainter, QPen
 from PySide6.QtWidgets import QStyledItemDelegate, QStyleOptionViewItem
 
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import Form
 from app.desk.sheet.layout import (
     GATE_TEXT_AT_PX,
     SIGNED_PX,
     SMALL_BOX_PX,
+    VALUE_PX,
     Cell,
     RowLayout,
     gate_text,
@@ -25,9 +29,11 @@ from app.sheet.draw import tokens as k
 from app.sheet.draw.marks import Frame
 from app.sheet.draw.tokens import Token
 from app.sheet.rows import BlockRow, Fixed, GateRow, LineRow, WriteIn
+from app.store.workshop import Cell as WrittenAt
 from app.trade.verdict import Verdict
 
 Index = QModelIndex | QPersistentModelIndex
+NOT_KEPT = "not kept"
 
 
 _INK: dict[Verdict | None, Token] = {Verdict.OUT: "stop", Verdict.UNDECIDED: "mind"}
@@ -41,6 +47,7 @@ class SheetDelegate(QStyledItemDelegate):
         self._theme = theme
         self.place = 0
         self.here = ""
+        self.drafts: Mapping[WrittenAt, str] = {}
         self.focused = False
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
@@ -173,9 +180,12 @@ class SheetDelegate(QStyledItemDelegate):
         if row.boxes:
             self._small_box(painter, row, lay, cell)
         elif lay.single:
-            self._write_in(painter, row.write_ins[0], cell.rect)
+            self._write_in(painter, row, row.write_ins[0], cell.rect)
         else:
-            self._value_cell(painter, row.write_ins[cell.index], cell.rect)
+            self._value_cell(painter, row, row.write_ins[cell.index], cell.rect)
+
+    def _draft(self, row: LineRow, one: WriteIn) -> str:
+        return self.drafts.get((row.id, one.place, one.round), "")
 
     def _small_box(self, painter: QPainter, row: LineRow, lay: RowLayout, cell: Cell) -> None:
         theme, times = self._theme, self._theme.times
@@ -194,45 +204,55 @@ class SheetDelegate(QStyledItemDelegate):
         left = cell.rect.center().x() - size / 2
         draw.box(painter, theme, Frame.DO, box.state.value, left, cell.rect.top() + 13 * times, size)
 
-    def _write_in(self, painter: QPainter, one: WriteIn, rect: QRectF) -> None:
+    def _write_in(self, painter: QPainter, row: LineRow, one: WriteIn, rect: QRectF) -> None:
         theme, times = self._theme, self._theme.times
         self._open_box(painter, rect)
         after = rect.right() + 6 * times
+        draft = self._draft(row, one)
         unit = "" if any(letter.isalpha() for letter in one.value) else one.unit
-        inner = rect.adjusted(0, 0, -6 * times, 0)
+        inner = rect.adjusted(6 * times, 0, -6 * times, 0)
+        if draft:
+            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=one.form is not Form.TEXT)
+            note = QRectF(after, rect.top(), 90 * times, rect.height())
+            draw.text(painter, theme, note, NOT_KEPT, 14 * times, 400, "stop")
+            return
         if one.old:
             draw.text(painter, theme, inner, f"was {one.value}", 15 * times, 400, "quiet", right=True)
         elif one.value:
-            advance = metrics(22 * times, 700).horizontalAdvance(one.value)
-            size = 22 * times if advance < rect.width() - 8 * times else 15 * times
-            draw.text(painter, theme, inner, one.value, size, 700, "ink", right=True)
+            fits = metrics(22 * times, 700).horizontalAdvance(one.value) <= inner.width()
+            size = (22 if fits else VALUE_PX) * times
+            right = one.form is not Form.TEXT
+            draw.text(painter, theme, inner, one.value, size, 700, "ink", right=right)
         draw.text(painter, theme, QRectF(after, rect.top(), 90 * times, rect.height()), unit, 15 * times, 400, "quiet")
         if one.verdict:
             after += (metrics(15 * times, 400).horizontalAdvance(unit) + 12 * times) if unit else 4 * times
             self._verdict(painter, one, QRectF(after, rect.top() + 3 * times, 36 * times, 24 * times), words=True)
 
-    def _value_cell(self, painter: QPainter, one: WriteIn, rect: QRectF) -> None:
+    def _value_cell(self, painter: QPainter, row: LineRow, one: WriteIn, rect: QRectF) -> None:
         theme, times = self._theme, self._theme.times
+        draft = self._draft(row, one)
+        if draft:
+            one = replace(one, verdict=None, old=False, label=f"{one.label} {NOT_KEPT}".strip())
         label = QRectF(rect.left() + 2 * times, rect.top(), rect.width() - 34 * times, 16 * times)
-        draw.text(painter, theme, label, one.label, 13 * times, 400, "quiet")
+        draw.text(painter, theme, label, one.label, 13 * times, 400, "stop" if draft else "quiet")
         if one.verdict:
             glyph = QRectF(rect.right() - 32 * times, rect.top() - 1 * times, 27 * times, 18 * times)
             self._verdict(painter, one, glyph, words=False)
         written = QRectF(rect.left(), rect.top() + 16 * times, rect.width(), 28 * times)
         self._open_box(painter, written)
-        if one.old:
+        inner = written.adjusted(5 * times, 0, -5 * times, 0)
+        if draft:
+            draw.text(painter, theme, inner, draft, 17 * times, 400, "stop", right=one.form is not Form.TEXT)
+        elif one.old:
             was = QRectF(rect.left(), rect.top(), rect.width() - 5 * times, 16 * times)
             draw.text(painter, theme, was, "was", 13 * times, 400, "quiet", right=True)
-            standing = written.adjusted(0, 0, -5 * times, 0)
-            draw.text(painter, theme, standing, one.value, 17 * times, 400, "quiet", right=True)
+            draw.text(painter, theme, inner, one.value, 17 * times, 400, "quiet", right=True)
         elif one.value:
             ink: Token = _INK.get(one.verdict, "ink")
-            draw.text(
-                painter, theme, written.adjusted(0, 0, -5 * times, 0), one.value, 17 * times, 700, ink, right=True
-            )
+            right = one.form is not Form.TEXT
+            draw.text(painter, theme, inner, one.value, VALUE_PX * times, 700, ink, right=right)
         else:
-            unit = written.adjusted(0, 0, -5 * times, 0)
-            draw.text(painter, theme, unit, one.unit, 13 * times, 400, "quiet", right=True)
+            draw.text(painter, theme, inner, one.unit, 13 * times, 400, "quiet", right=True)
 
     def _open_box(self, painter: QPainter, rect: QRectF) -> None:
         """Left, bottom and right side: a place to write in."""
@@ -274,8 +294,10 @@ class SheetDelegate(QStyledItemDelegate):
             if row.spec is None:
                 rect.setLeft(lay.columns.written + lay.columns.written_width - SIGNED_PX * times + 12 * times)
         if row.count:
-            draw.text(painter, theme, rect, row.count, 15 * times, 700, "text")
-            rect.setLeft(x + metrics(15 * times, 700).horizontalAdvance(row.count) + 12 * times)
+            half = sum(cell[0] == row.id for cell in self.drafts) if row.in_grid else 0
+            count = f"{row.count}, {half} {NOT_KEPT}" if half else row.count
+            draw.text(painter, theme, rect, count, 15 * times, 700, "stop" if half else "text")
+            rect.setLeft(x + metrics(15 * times, 700).horizontalAdvance(count) + 12 * times)
         if row.signed:
             draw.text(painter, theme, rect, row.signed, 17 * times, 700, "ink")
             rect.setLeft(rect.left() + metrics(17 * times, 700).horizontalAdvance(row.signed) + 8 * times)

@@ -1,24 +1,22 @@
 """The sheet on the screen: one stage, worked by mouse or by keys alone."""
 
 from collections.abc import Sequence
-from functools import partial
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, QPointF, QRect, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QListView, QWidget
 
 from app.assembly.lines import Line
-from app.assembly.plan.steps import Measured
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import EntryPlace, Form, entry_place
 from app.desk.sheet.layout import lay_out
 from app.desk.sheet.model import Index, SheetModel, key_of
 from app.desk.sheet.paint import SheetDelegate
 from app.desk.theme import Theme
-from app.desk.widgets.value_field import ChoiceField, Echo, ValueField, decimal_mark
+from app.desk.widgets.open_field import OpenField
 from app.desk.work import Work
 from app.sheet.rows import BlockRow, GateRow, LineRow, PlaceBox, Row, WriteIn
 from app.store.workshop import Arrow
-from app.words.understood import Understood, value_understood
 
 
 class SheetView(QListView):
@@ -31,7 +29,6 @@ class SheetView(QListView):
     gate_wanted = Signal(str)
     line_changed = Signal()
     beyond = Signal(int)
-    drafted = Signal(str)
     figure_wanted = Signal()
     concession_wanted = Signal()
     find_wanted = Signal()
@@ -42,11 +39,13 @@ class SheetView(QListView):
         super().__init__(parent)
         self._theme = theme
         self._work: Work | None = None
-        self._field: ValueField | ChoiceField | None = None
+        self._on_line = ""
         self.letters = True
         self._model = SheetModel(self)
         self._delegate = SheetDelegate(theme)
-        self._echo = Echo(self.viewport())
+        self._field = OpenField(self)
+        self._field.kept.connect(self.value_written)
+        self._field.moved.connect(self._moved_on)
         self.setModel(self._model)
         self.setItemDelegate(self._delegate)
         self.setAccessibleName("Sheet")
@@ -64,6 +63,7 @@ class SheetView(QListView):
     def show_rows(self, work: Work, rows: tuple[Row, ...]) -> None:
         """Show a stage's rows, the hand staying on its line."""
         self._work = work
+        self._delegate.drafts = work.drafts
         here, scroll = self.here, self.verticalScrollBar().value()
         same = [key_of(row) for row in rows] == [key_of(row) for row in self._model.rows]
         heights = self._heights() if same else []
@@ -72,7 +72,7 @@ class SheetView(QListView):
             if heights != self._heights():
                 self._relayout()
             return
-        self._end_field()
+        self._field.close()
         row = self._model.row_of(here)
         if row >= 0:
             self._select(row)
@@ -95,6 +95,9 @@ class SheetView(QListView):
         """Lay the rows out anew at the new width."""
         super().resizeEvent(event)
         self._relayout()
+        if self._field.is_open:
+            self.doItemsLayout()
+            self._field.place_anew()
 
     @property
     def here(self) -> str:
@@ -147,9 +150,11 @@ class SheetView(QListView):
         self.selectionModel().setCurrentIndex(self._model.index(row), QItemSelectionModel.SelectionFlag.ClearAndSelect)
 
     def _current_changed(self, current: QModelIndex, _previous: QModelIndex) -> None:
-        self._end_field()
+        self._field.close()
         row = current.data(SheetModel.RowRole) if current.isValid() else None
         self._delegate.here = key_of(row) if row is not None else ""
+        if isinstance(row, LineRow):
+            self._on_line = row.id
         self._delegate.place = _first_open(row) if isinstance(row, LineRow) else 0
         self.viewport().update()
         self.line_changed.emit()
@@ -158,6 +163,8 @@ class SheetView(QListView):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """The keys of the sheet; single letters act only here and can be turned off."""
+        if self._field.take_key(event):
+            return
         plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
         shifted = event.modifiers() == Qt.KeyboardModifier.ShiftModifier
         key = event.key()
@@ -215,18 +222,38 @@ class SheetView(QListView):
         row = self.row
         if isinstance(row, GateRow):
             self.gate_wanted.emit(row.gate)
-        elif isinstance(row, LineRow) and row.in_grid:
-            self.places_wanted.emit()
-        elif isinstance(row, LineRow) and row.write_ins:
-            self.write_here()
+        elif isinstance(row, LineRow) and (row.in_grid or row.write_ins):
+            self.open_entry()
         elif isinstance(row, LineRow):
             self._space()
 
-    def write_here(self) -> None:
-        """Open the current write-in, with what stands in it."""
+    def open_entry(self) -> None:
+        """Where the values of the line in hand are written: here, or on the page of its places where these are many."""
         row = self.row
-        if isinstance(row, LineRow) and row.write_ins:
-            self.write(_standing(row.write_ins[self._delegate.place]))
+        if isinstance(row, LineRow) and row.in_grid:
+            self.places_wanted.emit()
+        else:
+            self.write_here()
+
+    def write_here(self) -> None:
+        """Open the current write-in, with what is half typed there, else with what stands in it."""
+        entry, line = self._entry(), self._line
+        if entry is not None and line is not None and self._work is not None:
+            name = f"Value of line {line.number}, {entry.title}"
+            self._field.open((self._work, line, entry), self._field_rect, name)
+
+    @property
+    def _line(self) -> Line | None:
+        row = self.row
+        return self._work.build.by_id.get(row.id) if isinstance(row, LineRow) and self._work is not None else None
+
+    def _entry(self) -> EntryPlace | None:
+        """The place the keys act on, as it is written at."""
+        row, line = self.row, self._line
+        if not isinstance(row, LineRow) or not row.write_ins or line is None or self._work is None:
+            return None
+        one = row.write_ins[self._delegate.place]
+        return entry_place(self._work.survey, line, one.place, one.round)
 
     def next_open_place(self) -> bool:
         """Go to the next place of the line that is still open; say whether there is one."""
@@ -248,7 +275,7 @@ class SheetView(QListView):
         """A press on the box marks, on a small box ticks, on a write-in writes, on a gate opens its page."""
         super().mouseReleaseEvent(event)
         index = self.indexAt(event.position().toPoint())
-        if event.button() != Qt.MouseButton.LeftButton or not index.isValid() or self._field is not None:
+        if event.button() != Qt.MouseButton.LeftButton or not index.isValid() or self._field.is_open:
             return
         row = index.data(SheetModel.RowRole)
         if isinstance(row, GateRow):
@@ -268,47 +295,11 @@ class SheetView(QListView):
                 if row.boxes:
                     self.tick_wanted.emit(self.place)
                 else:
-                    self.write(_standing(row.write_ins[cell.index]))
+                    self.write_here()
                 self.viewport().update()
                 return
 
     # --- writing a value
-
-    def write(self, text: str) -> None:
-        """Open the current write-in for writing, with this text in it."""
-        row, work = self.row, self._work
-        if not isinstance(row, LineRow) or not row.write_ins or work is None:
-            return
-        self._end_field()
-        line = work.build.by_id[row.id]
-        spec = line.step.spec
-        assert spec is not None  # it has write-ins
-        if spec.kind is Measured.CHOICE:
-            choice = ChoiceField(self.viewport(), spec.choices, text)
-            choice.kept.connect(self._kept)
-            choice.left.connect(self._left)
-            self._field = choice
-        else:
-            place = row.write_ins[self._delegate.place].place
-            field = ValueField(self.viewport(), partial(self._understood, line, place), self._echo)
-            field.kept.connect(self._kept)
-            field.left.connect(self._left)
-            field.drafted.connect(self.drafted)
-            self._field = field
-        one = row.write_ins[self._delegate.place]
-        self._field.setAccessibleName(f"Value of line {row.number}, {one.title}")
-        self._field.setGeometry(self._field_rect())
-        self._field.show()
-        self._field.setFocus()
-        if isinstance(self._field, ValueField):
-            self._field.begin(text)
-        else:
-            self._field.showPopup()
-
-    def _understood(self, line: Line, place: str, text: str) -> Understood:
-        """What is being typed at a place is taken for."""
-        assert self._work is not None  # a field is open only over a build
-        return value_understood(self._work.survey, line, place, text, decimal_mark())
 
     def _field_rect(self) -> QRect:
         row = self.row
@@ -316,40 +307,26 @@ class SheetView(QListView):
         lay = lay_out(row, self.viewport().width(), self._theme.times)
         corner = self.visualRect(self.currentIndex()).topLeft()
         rect = lay.cells[self._delegate.place].rect.toRect().translated(corner)
-        rect.setWidth(max(rect.width(), round(120 * self._theme.times)))
+        words = row.write_ins[self._delegate.place].form is Form.TEXT
+        rect.setWidth(max(rect.width(), round((300 if words else 120) * self._theme.times)))
         rect.setHeight(max(rect.height(), round(36 * self._theme.times)))
         overhang = rect.right() - self.viewport().width() + 4
         return rect.translated(QPoint(-max(0, overhang), 0))
 
-    def _kept(self, text: str) -> None:
-        row = self.row
-        assert isinstance(row, LineRow)
-        one = row.write_ins[self._delegate.place]
-        self._end_field()
-        self.value_written.emit(one.place, one.round, text)
-
-    def _left(self) -> None:
-        self._end_field()
-        self.drafted.emit("")
-
-    def _end_field(self) -> None:
-        if self._field is not None:
-            field, self._field = self._field, None
-            field.hide()
-            field.deleteLater()
-            self._echo.hide()
-            self.setFocus()
+    def _moved_on(self, step: int) -> None:
+        """Up and Down lead on from an open field as from the line; nothing is written."""
+        self._move_from(self.currentIndex().row(), step)
 
     @property
     def draft(self) -> str:
-        """What is half typed, "" when nothing is."""
-        return self._field.text() if isinstance(self._field, ValueField) else ""
+        """What is half typed in the open field, "" when none is open."""
+        return self._field.text
 
     def arrow(self) -> Arrow:
         """Where the hand is now, with the scroll and what is half typed."""
-        row = self.row
-        key = row.id if isinstance(row, LineRow) else ""
-        return Arrow(key, self.place, self.verticalScrollBar().value(), self.draft)
+        drafts = dict(self._work.drafts) if self._work is not None else {}
+        place = self.place if isinstance(self.row, LineRow) else ""
+        return Arrow(self._on_line, place, self.verticalScrollBar().value(), drafts)
 
     # --- focus
 
@@ -389,11 +366,6 @@ _LETTERS = {
 def cells_of(row: LineRow) -> tuple[PlaceBox | WriteIn, ...]:
     """The small boxes or write-ins of a line."""
     return row.boxes or row.write_ins
-
-
-def _standing(one: WriteIn) -> str:
-    """What a write-in opens with. A value from before a disturbance is measured anew, not confirmed with a key."""
-    return "" if one.old else one.value
 
 
 def _open_cell(cell: PlaceBox | WriteIn) -> bool:

@@ -1,7 +1,6 @@
 """The asking panel: what a mark demands (why, before which line, initials) is asked here, never in a dialog."""
 
 from collections.abc import Callable, Mapping
-from functools import partial
 
 from msgspec import Struct
 from PySide6.QtCore import Qt, Signal
@@ -19,7 +18,6 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk.theme import Theme, font
-from app.words.understood import Understood
 
 Answers = Mapping[str, str]
 # More fields than this stand in two columns, so that the sheet above can still be seen.
@@ -29,7 +27,7 @@ MOST_IN_A_COLUMN = 5
 class Field(Struct, frozen=True):
     """One thing asked: its key, label, what stands in it, and fixed choices if it has them.
 
-    With `understand` it is said at once, while it is typed, what the text is taken for.
+    `understand` says what a text is taken for, shown while it is typed; `typed` is told of each change.
     """
 
     key: str
@@ -38,7 +36,8 @@ class Field(Struct, frozen=True):
     choices: tuple[tuple[str, str], ...] = ()
     hint: str = ""
     optional: bool = False
-    understand: Callable[[str], Understood] | None = None
+    understand: Callable[[str], str] | None = None
+    typed: Callable[[str], None] | None = None
 
 
 class AskPanel(QFrame):
@@ -55,6 +54,10 @@ class AskPanel(QFrame):
         self._inputs: dict[str, QLineEdit | QComboBox] = {}
         self._wanted: tuple[str, ...] = ()
         self._answered = False
+        self._fields: tuple[Field, ...] = ()
+        self._echo = QLabel(self)
+        self._echo.setWordWrap(True)
+        self._echo.setAccessibleName("How the value is understood")
         self._title = QLabel(self)
         self._title.setWordWrap(True)
         self._note = QLabel(self)
@@ -75,6 +78,7 @@ class AskPanel(QFrame):
         layout.addWidget(self._title)
         layout.addWidget(self._note)
         layout.addLayout(self._grid)
+        layout.addWidget(self._echo)
         layout.addLayout(buttons)
         self.setAutoFillBackground(True)
         self.setAccessibleName("Question")
@@ -116,6 +120,9 @@ class AskPanel(QFrame):
             self._inputs[field.key] = widget
             label.show()  # a panel that asks the next question stands already, and shows nothing of itself
             widget.show()
+        self._fields = fields
+        self._echo.setVisible(any(field.understand for field in fields))
+        self._show_understood()
         self.show()
         self._wanted = tuple(field.key for field in fields if not field.optional)
         self.opened.emit()
@@ -134,13 +141,21 @@ class AskPanel(QFrame):
         edit = QLineEdit(field.value, self)
         edit.setPlaceholderText(field.hint)
         edit.returnPressed.connect(self._entered)
+        if field.typed is not None:
+            edit.textEdited.connect(field.typed)
         if field.understand is not None:
-            edit.textEdited.connect(partial(self._echo, field.understand))
+            edit.textEdited.connect(self._show_understood)
         return edit
 
-    def _echo(self, understand: Callable[[str], Understood], text: str) -> None:
-        found = understand(text)
-        self._say(found.words, trouble=not found.good)
+    def _show_understood(self) -> None:
+        """What is typed into each field is taken for, as far as it can be told."""
+        said = []
+        for field in self._fields:
+            widget = self._inputs.get(field.key)
+            if field.understand is not None and isinstance(widget, QLineEdit):
+                words = field.understand(widget.text())
+                said += [f"{field.label}: {words}"] if words else []
+        self._echo.setText(". ".join(said))
 
     def refuse(self, sentence: str) -> None:
         """Say why the answer was not taken; everything typed stays."""

@@ -175,8 +175,9 @@ def text(
     *,
     right: bool = False,
 ) -> None:
-    """Draw one line of text in a rectangle, in the middle of its height."""
+    """Draw one line of text in a rectangle, in the middle of its height; what does not fit ends in “…”."""
+    shown = metrics(px, weight).elidedText(words, Qt.TextElideMode.ElideRight, rect.width() + 0.5)
     painter.setFont(font(px, weight))
     painter.setPen(theme.colour(ink))
     side = Qt.AlignmentFlag.AlignRight if right else Qt.AlignmentFlag.AlignLeft
-    painter.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, words)
+    painter.drawText(rect, side | Qt.AlignmentFlag.AlignVCenter | Qt.TextFlag.TextSingleLine, shown)

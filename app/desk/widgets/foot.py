@@ -6,6 +6,9 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QProgressBar, QPushBu
 from app.desk.theme import Theme, font
 from app.desk.work import Work, clock
 
+# What a row of the narrowest window holds beside the buttons.
+MOST_LAST = 60
+
 
 class Foot(QFrame):
     """One row at the bottom. Messages stay until the next one; nothing pops up."""
@@ -82,8 +85,8 @@ class Foot(QFrame):
         self.say(str(error) or type(error).__name__, trouble=True)
 
     def say_last(self, words: str) -> None:
-        """Say what was done last."""
-        self.say(f"Last: {words}")
+        """Say what was done last; of very long words the beginning, they stand whole where they were written."""
+        self.say(f"Last: {words}" if len(words) <= MOST_LAST else f"Last: {words[: MOST_LAST - 1].rstrip()}…")
 
     def say(self, words: str, *, trouble: bool = False) -> None:
         """Put a message into the row, which grows with it."""

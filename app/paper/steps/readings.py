@@ -7,6 +7,7 @@ from msgspec import Struct
 from app.assembly.lines import Line
 from app.assembly.plan.steps import How, Measure, Measured
 from app.assembly.said.marks import State
+from app.assembly.standing.entry_places import entry_places
 from app.assembly.standing.lash_stops import is_lash
 from app.assembly.standing.results import ROUND, TAPER, Part, Worked
 from app.assembly.standing.survey import Survey
@@ -21,8 +22,8 @@ from app.paper.steps.parts import as_one, note_strips, title_strips, together
 from app.paper.steps.write_grid import Slot, WriteRow, cells_wanted, grid_rows, listed, paired, slot_of, unit_words
 from app.paper.traveller.fields import CELL, FIELD_DROP, comb, field, verdict_mark
 from app.sheet.draw.tokens import NUMBER, SECOND
-from app.sheet.grid import GridRow, GridView, can_grid, grid_view
-from app.sheet.rows import MOST_IN_A_ROW
+from app.sheet.grid import GridRow, GridView, grid_view, reads_sizes
+from app.sheet.rows import MOST_IN_A_ROW, written
 from app.trade.notation import second, write_limits, write_magnitude
 
 _CLOSED = (State.DONE, State.NOT_NEEDED)
@@ -66,7 +67,7 @@ def _group(survey: Survey, line: Line) -> Group:
     top = together(
         [*title_strips(line.number, line.step.do), *_figure(survey, line), *_remarks(line, said), *_read_with(line)]
     )
-    body = [*(stops or _write_in(survey, line)), *_sums(survey, line)]
+    body = [*(stops or write_in_strips(survey, line)), *_sums(survey, line)]
     # The notes never stand alone on a page.
     strips = [*top, *body[:-1], as_one([body[-1], *note_strips()])]
     return Group(tuple(strips), number=line.number, head=len(top) + 1)
@@ -142,7 +143,7 @@ def _remarks(line: Line, said: str) -> list[Strip]:
 def _read_with(line: Line) -> list[Strip]:
     """With what is read, and how warm a length is: both go into what a reading is worth."""
     spec = line.step.spec
-    if not can_grid(line) or spec is None:
+    if not reads_sizes(line) or spec is None:
         return []
     warmth = [_word("at"), _letters(_WARMTH_CELLS), _word("°C")] if spec.kind is Measured.LENGTH else []
     return [Strip(3, tuple(_flow([_word("Read with"), _open(_TOOL_WIDE), *warmth], 0.0)))]
@@ -151,11 +152,11 @@ def _read_with(line: Line) -> list[Strip]:
 # --- the places
 
 
-def _write_in(survey: Survey, line: Line) -> list[Strip]:
+def write_in_strips(survey: Survey, line: Line) -> list[Strip]:
     """Fields for all that is read: as the engine lies, else one below the other."""
     spec = line.step.spec
     assert spec is not None  # only reading lines have a step sheet
-    if not can_grid(line):
+    if not reads_sizes(line):
         return listed(_entries(survey, line), _WORD_CELLS, ticks=False)
     view = grid_view(survey, line)
     rows = [row for row in view.rows if not _worked(row)]
@@ -192,19 +193,8 @@ def _cells(survey: Survey, line: Line, view: GridView) -> int:
 
 def _entries(survey: Survey, line: Line) -> list[tuple[str, Slot]]:
     """The places of a line that is answered in words, round by round."""
-    spec = line.step.spec
-    assert spec is not None  # only reading lines have a step sheet
-    readings = survey.build.facts.readings.get(line.id, {})
-    outdated = {(one.place.id, one.round) for one in survey.outdated(line)}
-    found = []
-    for turn in range(1, spec.rounds + 1):
-        for place in survey.places(line):
-            one = readings.get((place.id, turn))
-            text = one.text if one is not None else ""
-            old = (place.id, turn) in outdated or survey.state(line) in (State.LOOK_AGAIN, State.STOPPED)
-            title = f"{place.title}, round {turn}" if spec.rounds > 1 else place.title
-            found.append((title, Slot(text, None, not text or old)))
-    return found
+    anew = survey.state(line) in (State.LOOK_AGAIN, State.STOPPED)
+    return [(one.title, Slot(written(one), None, one.open or anew)) for one in entry_places(survey, line)]
 
 
 # --- the sums
@@ -243,7 +233,7 @@ def _flow(pieces: Sequence[_Piece], x: float) -> list[Item]:
 def _sums(survey: Survey, line: Line) -> list[Strip]:
     """A row for each place to work its result by hand, printed where it is known already."""
     measure = line.step.measure
-    results = survey.worked(line) if can_grid(line) else ()
+    results = survey.worked(line) if reads_sizes(line) else ()
     if measure is None or measure.how is None:
         return _known([one for one in results if one.words])
     if measure.how is How.SHAPE:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from app.assembly.rules import concession_open
 from app.assembly.said.refusal import Shut
+from app.assembly.standing.entry_places import without_first
 from app.assembly.standing.gates import GATE_LINE, GateStanding
 from app.assembly.standing.inside import Inside
 from app.assembly.standing.loose_end import LooseEnd
@@ -86,11 +87,12 @@ def _concessions(survey: Survey, gate: str) -> Iterator[Group]:
             )
 
 
-def after_the_last_gate(ends: Iterable[LooseEnd]) -> Iterator[Group]:
+def after_the_last_gate(survey: Survey, ends: Iterable[LooseEnd]) -> Iterator[Group]:
     """The loose ends no gate is left to catch; what was taken on in writing stands on its own line."""
     for end in ends:
         if not end.gate and end.rule != concession_open.ID:
-            yield note_group(end.line.number, _in_words(say(end.why), say(end.clears), say(end.harm)))
+            why = say(without_first(survey, end.line, end.why))
+            yield note_group(end.line.number, _in_words(why, say(end.clears), say(end.harm)))
 
 
 def still_in(survey: Survey) -> Iterator[Group]:

@@ -175,7 +175,7 @@ def _groups(
             case GateRow():
                 yield from gate_groups(survey, row, by_gate[row.gate])
     if last:
-        yield from after_the_last_gate(ends)
+        yield from after_the_last_gate(survey, ends)
     if any(isinstance(row, LineRow) and survey.open(survey.build.by_id[row.id]) for row in rows):
         yield from still_in(survey)
 

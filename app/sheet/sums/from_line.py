@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterator, Mapping
 from app.assembly.lines import Line
 from app.assembly.plan.steps import BenchSum, Heat
 from app.assembly.said.readings import Reading
+from app.assembly.standing.entry_places import hides_first
 from app.assembly.standing.lash_stops import cam_said
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
@@ -19,8 +20,11 @@ _SEVERAL = "; "
 
 
 def fields_of(survey: Survey, line: Line) -> Fields:
-    """The fields of that sum which the line and its readings answer; the others are left to the person."""
-    found = sum_of(line)
+    """The fields of that sum which the line and its readings answer; the others are left to the person.
+
+    None are filled in from readings that a second look is still to read anew.
+    """
+    found = sum_of(line) if not hides_first(survey, line) else None
     return _FILLED.get(found, _nothing)(survey, line) if found is not None else {}
 
 

@@ -24,8 +24,9 @@ def _cam_angles_missing(missing: tuple[str, ...]) -> str:
     return f"The cam's events need all four angles: {names} {are} missing."
 
 
-def _no_round(line: str, rounds: int, turn: int) -> str:
-    return f"{line} is read in {rounds} round{'' if rounds == 1 else 's'}; there is no round {turn}."
+def _no_round(line: str, place: str, rounds: int, turn: int) -> str:
+    of = f"{line} {place} is read in {rounds} round{'' if rounds == 1 else 's'}; there is no round {turn}"
+    return f"{of}. A further one is begun once all before it are read." if turn > rounds else f"{of}."
 
 
 def _rows_do_not_add_up(line: str, bolts: int) -> str:
