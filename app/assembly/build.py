@@ -64,7 +64,7 @@ class Build(Struct, frozen=True, dict=True):
         return after
 
     @cached_property
-    def worked_out(self) -> dict[str, dict[str, tuple[int, Any]]]:
+    def worked_out(self) -> dict[str, dict[str, tuple[tuple[int, int], Any]]]:
         """What surveys worked out of one line's facts, with the version of those facts: most marks touch one line.
 
         It is shared with the successors while the lines stay; no two facts share a version, so none is taken for

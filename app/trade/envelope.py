@@ -6,6 +6,7 @@ An envelope judges nothing. It is wide, and asks about slips: a point in the wro
 import re
 from collections.abc import Iterable
 from enum import Enum
+from functools import cache
 
 from msgspec import Struct
 
@@ -243,7 +244,12 @@ _BY_WORDS: tuple[tuple[Kind, str, str], ...] = (
     (Kind.FORCE, r"spring", "spring-force"),
     (Kind.SPEED, r"idle", "idle-speed"),
 )
-_PATTERNS = tuple((kind, re.compile(words), id_) for kind, words, id_ in _BY_WORDS)
+
+
+# Only those of the kinds that are asked for are made.
+@cache
+def _patterns(kind: Kind) -> tuple[tuple[re.Pattern[str], str], ...]:
+    return tuple((re.compile(words), id_) for of, words, id_ in _BY_WORDS if of is kind)
 
 
 def kind_of_line(kind: Kind, id_: str, text: str = "", part: str = "") -> str | None:
@@ -259,4 +265,4 @@ def kind_of_line(kind: Kind, id_: str, text: str = "", part: str = "") -> str | 
         return "bearing-bore" if _BEARING.search(words) else "bore-diameter"
     if kind is Kind.LENGTH and named in _PARTS:
         return _PARTS[named]
-    return next((found for of, pattern, found in _PATTERNS if of is kind and pattern.search(words)), None)
+    return next((found for pattern, found in _patterns(kind) if pattern.search(words)), None)

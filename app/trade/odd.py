@@ -7,6 +7,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from enum import Enum
+from functools import lru_cache
 from statistics import median
 
 from msgspec import Struct
@@ -117,6 +118,8 @@ def floor_of(gauge: float, width: float | None = None) -> float:
     return max(gauge, width / 4 if width is not None else 0.0)
 
 
+# Every place of a line is held against every other.
+@lru_cache(maxsize=4096)
 def kind_of_place(place: str) -> str:
     """What a place is, without its number: “in” for in1 and in3a, “-top” for 2-top, “ top along” for “1 top along”."""
     return re.sub(r"\d+[a-f]?(?![a-z])", "", place)

@@ -6,6 +6,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
 from app.assembly.plan.steps import How, Measured
 from app.assembly.said.readings import Reading
+from app.assembly.standing.entry_places import verdict_on
 from app.assembly.standing.meant import meant_so
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import figure_unit, unit_at
@@ -48,7 +49,7 @@ def value_understood(survey: Survey, line: Line, place: str, text: str, decimal:
     if limits is None:
         return Understood(said)
     reading = Reading(text, quantity.magnitude, quantity.unit, "", survey.now)
-    verdict = survey.verdict_on(reading, line, place)
+    verdict = verdict_on(survey, line, place, reading)
     bounds = survey.bounds(line)
     assert bounds is not None  # there are limits
     wanted = f", {write_limits(limits)}{', a width is not said' if is_target(limits) else ''}"

@@ -252,4 +252,4 @@ def test_what_is_half_typed_of_a_valve_comes_back_at_that_valve(
     assert (page.chosen, page.field.text()) == (first, "0.2")
     press(qtbot, "0.27", K.Key_Return)
     assert again.work.drafts == {}
-    assert again.work.build.facts.readings["lash"][first, 1].text == "7"
+    assert again.work.build.facts.readings["lash"][first, 1].text == "0.27"

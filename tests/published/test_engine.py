@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from app.exchange.measuring_tables import measuring_tables
-from app.trade import cam, clearances, geometry, health, lash, uncertainty, valves
+from app.trade import cam, clearances, geometry, health, lash, ring_gap, uncertainty, valves
 from app.trade.quantity import UNITS, Kind, Limits, Quantity
 from app.trade.uncertainty import Part, Shape
 from app.trade.verdict import Verdict, judge
@@ -243,7 +243,7 @@ def _piston_120(inputs: Inputs) -> list[float]:
 
 
 def _tm_gaps(inputs: Inputs) -> list[float]:
-    return [clearances.gap_per_bore(gap, inputs["bore_mm"]) for gap in inputs["gap_mm"]]
+    return [ring_gap.gap_per_bore(gap, inputs["bore_mm"]) for gap in inputs["gap_mm"]]
 
 
 def _kgfm_to_lbft(inputs: Inputs) -> list[float]:
@@ -329,9 +329,9 @@ ANSWERS: dict[str, Callable[[Inputs], Any]] = {
     "cam.lca_from_duration": lambda i: cam.separation_of_equal_lobes_deg(i["duration"], i["overlap"]),
     "cam.centre_from_readings": lambda i: cam.centre_from_readings_deg(*i["readings_deg"]),
     "cam.20_35_35_10": _timing,
-    "ring.gap_vs_bore": lambda i: TO_IN(clearances.gap_growth_mm(IN(i["delta_bore_in"]))),
-    "ring.street_na": lambda i: TO_IN(clearances.gap_mm(IN(i["bore_in"]), i["factor"])),
-    "ring.boost_006": lambda i: TO_IN(clearances.gap_mm(IN(i["bore_in"]), i["factor"])),
+    "ring.gap_vs_bore": lambda i: TO_IN(ring_gap.gap_growth_mm(IN(i["delta_bore_in"]))),
+    "ring.street_na": lambda i: TO_IN(ring_gap.gap_mm(IN(i["bore_in"]), i["factor"])),
+    "ring.boost_006": lambda i: TO_IN(ring_gap.gap_mm(IN(i["bore_in"]), i["factor"])),
     "ring.tm_per_inch": _tm_gaps,
     "brg.rule": lambda i: TO_IN(clearances.bearing_rule_mm(IN(i["journal_in"]))),
     "brg.rule_50mm": lambda i: clearances.bearing_rule_mm(i["journal_mm"]),

@@ -10,8 +10,6 @@ from hypothesis import strategies as st
 
 from app.exchange.measuring_tables import measuring_tables
 from app.trade.clearances import (
-    Ring,
-    RingFiling,
     Shell,
     ShellChoice,
     ShellPlace,
@@ -22,18 +20,12 @@ from app.trade.clearances import (
     clearance_mm,
     clearance_span_mm,
     end_float_mm,
-    gap_growth_mm,
-    gap_mm,
-    gap_per_bore,
     greased_torque_nm,
     out_of_reach,
     out_of_round_mm,
-    per_inch_fault,
     plug_torques,
     protrusion_step_mm,
     rim_arc_mm,
-    ring_filing,
-    ring_gaps,
     run_out_mm,
     shell_sets,
     straightness_mm,
@@ -45,6 +37,16 @@ from app.trade.clearances import (
 from app.trade.matching import NoMatch
 from app.trade.measuring_tables import ClearanceRow, LimitKind
 from app.trade.quantity import UNITS, Kind, Limits
+from app.trade.ring_gap import (
+    Ring,
+    RingFiling,
+    gap_growth_mm,
+    gap_mm,
+    gap_per_bore,
+    per_inch_fault,
+    ring_filing,
+    ring_gaps,
+)
 from app.trade.tables import Known, Origin
 from tests.trade.refusals import refuses
 

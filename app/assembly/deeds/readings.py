@@ -25,7 +25,7 @@ from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.standing.blades import between_blades
-from app.assembly.standing.entry_places import may_be_read, not_begun
+from app.assembly.standing.entry_places import may_be_read, not_begun, verdict_on
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.tools import doubt_of, tool_of
 from app.assembly.standing.units import unit_at
@@ -44,7 +44,7 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
     entries = [entry(survey.build, EventName.READ, Subject(READING, line.id, place.id, action.round), reading)]
     state = survey.state(line)
     spec = line.step.spec
-    out = spec is not None and survey.verdict_on(reading, line, place.id) is Verdict.OUT
+    out = spec is not None and verdict_on(survey, line, place.id, reading) is Verdict.OUT
     if state is State.TO_DO:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:

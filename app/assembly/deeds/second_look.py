@@ -21,6 +21,7 @@ from app.assembly.said.reasons import Because
 from app.assembly.said.refusal import Refused
 from app.assembly.said.refusals import RefusalKind
 from app.assembly.said.second_look import SEEN, Seen
+from app.assembly.standing.entry_places import verdict_on
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
 from app.trade.notation import NotationError, read_quantity
@@ -67,7 +68,7 @@ def _second_values(survey: Survey, line: Line, action: a.LookSecond) -> tuple[tu
             first = survey.build.facts.readings[line.id][place.id, 1]
             quantity = _quantity(line, text, Kind(spec.kind.value), unit_at(survey, line, place.id))
             reading = replace(first, text=text, magnitude=quantity, by=action.by, at=action.at)
-            if survey.verdict_on(reading, line, place.id) is Verdict.OUT:
+            if verdict_on(survey, line, place.id, reading) is Verdict.OUT:
                 out.append(f"{place.title} {text}")
         kept.append(f"{place.id}={text}")
     return tuple(kept), out

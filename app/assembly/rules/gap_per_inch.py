@@ -42,7 +42,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 
 def _faults(survey: Survey, line: Line, bore: float) -> Iterator[tuple[str, str, datetime]]:
     """The place ("" for the figure), what is the matter there, and since when."""
-    from app.trade.clearances import per_inch_fault  # with its tables, wanted only where rings are measured
+    from app.trade.ring_gap import per_inch_fault  # wanted only where rings are measured
 
     figure, bounds = survey.build.facts.figures.get(line.id), survey.bounds(line)
     if figure is not None and bounds is not None:

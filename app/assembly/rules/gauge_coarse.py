@@ -19,7 +19,7 @@ ID = "gauge-coarse"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line read with a gauge whose doubt leaves no room between its limits."""
-    for line in survey.build.lines:
+    for line in survey.read_lines:
         if line.id not in survey.build.facts.readings or (line.step.measure is not None and line.step.measure.how):
             continue
         coarse = survey.kept(ID, line, partial(_all_coarse, survey))

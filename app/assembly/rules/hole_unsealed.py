@@ -8,7 +8,7 @@ from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
-from app.assembly.standing.gates_ahead import gate_ahead
+from app.assembly.standing.gates_ahead import gate_ahead, since_left
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 
@@ -27,7 +27,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
             gate=gate_ahead(survey, seal),
             kind=End.HOLE_UNSEALED,
             args={"places": unsealed},
-            since=survey.since_left(seal),
+            since=since_left(survey, seal),
             places=unsealed,
         )
 

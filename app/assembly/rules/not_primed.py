@@ -7,7 +7,7 @@ from app.assembly.plan.steps import Role
 from app.assembly.rules.rule import Rule
 from app.assembly.said.marks import State
 from app.assembly.standing.ends import End
-from app.assembly.standing.gates_ahead import gate_ahead
+from app.assembly.standing.gates_ahead import gate_ahead, since_left
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Survey
 from app.trade.verdict import Verdict
@@ -26,7 +26,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         gate=gate_ahead(survey, line),
         kind=End.NOT_PRIMED,
         args={"number": line.number, "state": survey.state(line), "written": bool(survey.judged(line))},
-        since=survey.since_left(line),
+        since=since_left(survey, line),
     )
 
 

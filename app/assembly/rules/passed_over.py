@@ -13,7 +13,7 @@ ID = "passed-over"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line passed over."""
-    for line in survey.build.lines:
+    for line in survey.open_lines:
         if survey.passed_over(line):
             yield LooseEnd(
                 rule=ID,

@@ -14,7 +14,7 @@ ID = READING_OUT
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a reading that is out."""
-    for line in survey.build.lines:
+    for line in survey.read_lines:
         out = undecided_out(survey, line)
         if not out:
             continue

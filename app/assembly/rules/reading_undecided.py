@@ -22,7 +22,7 @@ ID = "reading-undecided"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a figure whose readings cannot be judged by it."""
-    for line in survey.build.lines:
+    for line in survey.read_lines:
         bounds = survey.bounds(line)
         doubtful = [
             one for one in survey.with_verdict(line, Verdict.UNDECIDED) if not survey.taken_on(line, ID, one.reading.at)

@@ -19,7 +19,7 @@ SHARE = 1 / 3
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each line with a place whose rounds differ too much."""
-    return (end for line in survey.build.lines if (end := of_line(survey, line)) is not None)
+    return (end for line in survey.read_lines if (end := of_line(survey, line)) is not None)
 
 
 def of_line(survey: Survey, line: Line) -> LooseEnd | None:

@@ -14,8 +14,8 @@ ID = "spec-empty"
 
 def find(survey: Survey) -> Iterator[LooseEnd]:
     """One loose end for each open line that lacks nothing but its figure."""
-    for line in survey.build.lines:
-        if not survey.figure_missing(line) or not survey.open(line) or survey.conceded(line):
+    for line in survey.open_lines:
+        if not survey.figure_missing(line) or survey.conceded(line):
             continue
         if any(waiting.wants is not Wants.FIGURE for waiting in survey.waits(line)):
             continue

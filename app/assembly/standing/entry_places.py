@@ -13,7 +13,9 @@ from app.assembly.said.phrase import Phrase
 from app.assembly.said.readings import Reading
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
+from app.assembly.standing.verdicts import reading_verdict, under_in
 from app.assembly.standing.waits import NotYet, not_yet
+from app.trade.verdict import Verdict
 
 # Stands for a first reading until the second look has read it anew.
 HIDDEN = "hidden"
@@ -164,3 +166,8 @@ def not_begun(survey: Survey, line: Line) -> Phrase | None:
     if survey.state(line) in _IN_HAND:
         return None
     return not_yet(line.number, NotYet.BEGUN, survey.stops_start(line))
+
+
+def verdict_on(survey: Survey, line: Line, place: str, reading: Reading) -> Verdict:
+    """The verdict on a reading that may be written at a place: by the line's figure and how the line is read."""
+    return reading_verdict(reading, line.step, survey.bounds(line), place, under_in(survey.build, line))

@@ -41,24 +41,28 @@ class GateStanding(Struct, frozen=True):
 
 def gate_standings(survey: Survey, ends: Iterable[LooseEnd]) -> tuple[GateStanding, ...]:
     """Every gate of the build in order."""
-    kept = tuple(ends)
-    return tuple(_standing(survey, gate, kept) for gate in survey.build.gates)
+    blocking: dict[str, list[LooseEnd]] = {}
+    for end in ends:
+        if end.blocks:
+            blocking.setdefault(end.gate, []).append(end)
+    return tuple(_standing(survey, gate, blocking.get(gate.id, [])) for gate in survey.build.gates)
 
 
-def _standing(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> GateStanding:
+def _standing(survey: Survey, gate: Gate, ends: list[LooseEnd]) -> GateStanding:
     passage = survey.build.facts.gates.get(gate.id)
     concessions = survey.build.facts.concessions
-    conceded = tuple(line.number for line in survey.build.lines if gate.id in concessions.get(line.id, {}))
+    written = (survey.build.by_id.get(step) for step, said in concessions.items() if gate.id in said)
+    about = [line for line in written if line is not None]
+    conceded = tuple(line.number for line in sorted(about, key=lambda line: line.position))
     if passage is not None:
         return GateStanding(gate, passage, (), conceded)
     return GateStanding(gate, None, _reasons(survey, gate, ends), conceded)
 
 
-def _reasons(survey: Survey, gate: Gate, ends: tuple[LooseEnd, ...]) -> tuple[Shut, ...]:
+def _reasons(survey: Survey, gate: Gate, ends: list[LooseEnd]) -> tuple[Shut, ...]:
     findings: dict[str, list[LooseEnd]] = {}
     for end in ends:
-        if end.blocks and end.gate == gate.id:
-            findings.setdefault(end.line.id, []).append(end)
+        findings.setdefault(end.line.id, []).append(end)
     lines = {line.id for line in gate_lines(survey, gate.id) if survey.open(line)} | set(findings)
     ordered = sorted((survey.build.by_id[id_] for id_ in lines), key=lambda line: line.position)
     return tuple(

@@ -1,7 +1,10 @@
 """Which gate something bites at, and which lines keep a gate shut."""
 
+from datetime import datetime
+
 from app.assembly.lines import Line
 from app.assembly.plan.order import Link, gate_at, gate_end
+from app.assembly.said.marks import State
 from app.assembly.standing.survey import Survey
 
 
@@ -30,3 +33,12 @@ def gate_lines(survey: Survey, gate: str) -> tuple[Line, ...]:
     """The lines that keep a gate shut until they are closed."""
     rows = survey.build.order.into(gate_end(gate), Link.GATE)
     return tuple(survey.build.by_id[row.start] for row in rows if not gate_at(row.start))
+
+
+def since_left(survey: Survey, line: Line) -> datetime:
+    """Since when a line is left undone: what was said of it last, or when it was gone past or gone on without."""
+    mark = survey.build.facts.lines.get(line.id)
+    if mark is not None and mark.state not in (State.TO_DO, State.STARTED):
+        return mark.at
+    written = survey.build.facts.concessions.get(line.id, {})
+    return min([survey.since_passed(line), *(one.at for one in written.values())])

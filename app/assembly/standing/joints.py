@@ -6,6 +6,7 @@ does not change what a bolt was tightened by.
 
 from collections.abc import Iterator, Mapping
 from datetime import datetime
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -306,14 +307,14 @@ def final_passes(survey: Survey, line: Line) -> Iterator[Pass]:
         yield by_torque[-1]
 
 
-def final_sums(survey: Survey) -> Iterator[tuple[Line, JointSaid, JointSum]]:
+# Several rules ask the same of one look at a build.
+@lru_cache(maxsize=1)
+def final_sums(survey: Survey) -> tuple[tuple[Line, JointSaid, JointSum], ...]:
     """What the last figure of each described joint comes to, at the last line by torque that has one."""
     last: dict[str, tuple[Line, JointSaid, float]] = {}
     for line, said in described_lines(survey):
         target = next((one.target_nm for one in final_passes(survey, line)), None)
         if target is not None and target > 0 and survey.state(line) is not State.NOT_NEEDED:
             last[joint_key(line)] = (line, said, target)
-    for line, said, target in last.values():
-        total = joint_sum(said, target)
-        if total is not None:
-            yield line, said, total
+    found = ((line, said, joint_sum(said, target)) for line, said, target in last.values())
+    return tuple((line, said, total) for line, said, total in found if total is not None)

@@ -60,11 +60,25 @@ def doubtful(survey: Survey, line: Line) -> tuple[Doubtful, ...]:
 def _doubtful(survey: Survey, line: Line) -> Iterator[Doubtful]:
     yield from _of_figure(survey, line)
     readings = [one for one in survey.judged(line) if one.reading.magnitude is not None]
+    rounds = {turn: _round(survey, line, turn) for turn in {one.round for one in readings}}
     for one in readings:
-        why = _why(survey, line, one.place.id, one.round, one.reading)
+        why = _why(survey, line, one.place.id, one.reading, rounds[one.round])
         if why is not None:
             yield Doubtful(one.place, one.reading.text, one.reading.unit, one.reading.at, why)
     yield from _of_results(survey, line)
+
+
+class _Round(NamedTuple):
+    """What was read in one round of a line, by place, and the coarsest last digit that was written (base unit)."""
+
+    sizes: dict[str, float]
+    step: float
+
+
+def _round(survey: Survey, line: Line, turn: int) -> _Round:
+    readings = [(one.place.id, one.reading) for one in survey.judged(line) if one.round == turn]
+    sizes = {where: one.magnitude for where, one in readings if one.magnitude is not None}
+    return _Round(sizes, max((_step(one) for _, one in readings), default=0.0))
 
 
 def doubt_about(survey: Survey, line: Line, place: Place, turn: int, text: str, decimal: str = ".") -> Doubtful | None:
@@ -78,36 +92,30 @@ def doubt_about(survey: Survey, line: Line, place: Place, turn: int, text: str, 
     except NotationError:
         return None  # refused in words when it is kept
     reading = Reading(text, typed.magnitude, typed.unit, "", survey.now)
-    why = _why(survey, line, place.id, turn, reading)
+    why = _why(survey, line, place.id, reading, _round(survey, line, turn))
     return Doubtful(place, text, typed.unit, survey.now, why) if why is not None else None
 
 
 # --- one value
 
 
-def _why(survey: Survey, line: Line, place: str, turn: int, reading: Reading) -> Outside | Odd | None:
+def _why(survey: Survey, line: Line, place: str, reading: Reading, others: _Round) -> Outside | Odd | None:
     assert reading.magnitude is not None  # only what has a size is asked about
     row = _envelope_at(line, _point(line, place))
     found = outside(row, reading.magnitude, of=_share_of(survey, line, row), unit=reading.unit) if row else None
-    return found or _odd(survey, line, place, turn, reading)
+    return found or _odd(survey, line, place, reading, others)
 
 
-def _odd(survey: Survey, line: Line, place: str, turn: int, reading: Reading) -> Odd | None:
+def _odd(survey: Survey, line: Line, place: str, reading: Reading, others: _Round) -> Odd | None:
     assert reading.magnitude is not None
-    others = {
-        one.place.id: one.reading
-        for one in survey.judged(line)
-        if one.round == turn and one.place.id != place and one.reading.magnitude is not None
-    }
-    if not others:
+    if not others.sizes:
         return None
-    sizes = {where: one.magnitude for where, one in others.items() if one.magnitude is not None}
     bounds = survey.bounds(line)
     # What a result may differ by is also the scale of its parts.
     width = width_of(bounds.limits_at(place)) if bounds is not None else None
-    floor = max(floor_of(reading.doubt, width), *(_step(one) for one in (reading, *others.values())))
-    found = odd_among(like(place, sizes), reading.magnitude, floor=floor)
-    return found or odd_among(same_place(place, sizes), reading.magnitude, floor=floor)
+    floor = max(floor_of(reading.doubt, width), _step(reading), others.step)
+    found = odd_among(like(place, others.sizes), reading.magnitude, floor=floor)
+    return found or odd_among(same_place(place, others.sizes), reading.magnitude, floor=floor)
 
 
 _DECIMALS = re.compile(r"[0-9]*(?:[.,](?P<decimals>[0-9]+))?")

@@ -18,9 +18,10 @@ from app.assembly.said.findings import FINDING, Disposition, Finding
 from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
 from app.assembly.said.second_look import SEEN
+from app.assembly.said.units import WHOLE_BUILD
 from app.assembly.standing.inside import Inside, things_inside
 from app.assembly.standing.results import Worked, worked
-from app.assembly.standing.verdicts import bounds_in, judge_by, reading_verdict, under_in
+from app.assembly.standing.verdicts import bounds_in, judge_by, under_in
 from app.assembly.standing.waiting import wait_rows, waits_of
 from app.assembly.standing.waits import STOPS_START, Waiting
 from app.trade.verdict import Verdict
@@ -44,6 +45,8 @@ class Survey:
     def __init__(self, build: Build, now: datetime, looking: str = "") -> None:
         self.build = build
         self.now = now
+        # Which change of the units shown first this is: they are in what is worked out of every line.
+        self._units_version = build.facts.versions.get(WHOLE_BUILD, 0)
         self.looking = looking
         self._places: dict[str, tuple[Place, ...]] = {}
         self._waits_of: dict[str, tuple[Waiting, ...]] = {}
@@ -139,7 +142,7 @@ class Survey:
         kept = self.build.worked_out.get(what)
         if kept is None:
             kept = self.build.worked_out[what] = {}
-        version = self.build.facts.versions.get(line.id, 0)
+        version = self.build.facts.versions.get(line.id, 0), self._units_version
         found = kept.get(line.id)
         if found is not None and found[0] == version:
             same: Kept = found[1]
@@ -171,10 +174,6 @@ class Survey:
                 reading = readings.get((place.id, turn))
                 if reading is not None:
                     yield Judged(place, turn, reading, verdict(reading, place.id))
-
-    def verdict_on(self, reading: Reading, line: Line, place: str) -> Verdict:
-        """The verdict on a reading that may be written at a place: by the line's figure and how the line is read."""
-        return reading_verdict(reading, line.step, self.bounds(line), place, under_in(self.build, line))
 
     def rounds(self, line: Line) -> range:
         """The rounds a line is read in: those the plan asks for, and as many further ones as were read."""
@@ -213,6 +212,21 @@ class Survey:
         known_from = self.known_from(line)
         return tuple(one for one in self.judged(line) if known_from is not None and one.reading.at < known_from)
 
+    @cached_property
+    def read_lines(self) -> tuple[Line, ...]:
+        """The lines with a reading, or with something worked out of other lines' readings."""
+        read = self.build.facts.readings
+        return tuple(
+            line
+            for line in self.build.lines
+            if line.id in read or (line.step.measure is not None and line.step.measure.takes)
+        )
+
+    @cached_property
+    def open_lines(self) -> tuple[Line, ...]:
+        """The lines that are open, in their order."""
+        return tuple(line for line in self.build.lines if self.open(line))
+
     def with_verdict(self, line: Line, verdict: Verdict) -> tuple[Judged, ...]:
         """The line's readings that got this verdict, and the results worked out from them."""
         if line.step.measure is not None and line.step.measure.takes:  # hangs on other lines' readings too
@@ -221,7 +235,11 @@ class Survey:
 
     def worked(self, line: Line) -> tuple[Worked, ...]:
         """What is worked out from the line's readings, with its parts and verdicts."""
-        return worked(self.build, line, self.places(line)) if line.reads else ()
+        if not line.reads:
+            return ()
+        if line.step.measure is not None and line.step.measure.takes:  # hangs on other lines' readings too
+            return worked(self.build, line, self.places(line))
+        return self.kept("worked", line, lambda one: worked(self.build, one, self.places(one)))
 
     def _make_verdicts(self, line: Line) -> dict[Verdict, tuple[Judged, ...]]:
         judged = (*self.judged(line), *_as_judged(self.worked(line)))
@@ -256,14 +274,6 @@ class Survey:
             passage.at for gate, passage in self.build.facts.gates.items() if self.build.bars[gate] > line.position
         ]
         return min([*later, *passed], default=self.now)
-
-    def since_left(self, line: Line) -> datetime:
-        """Since when a line is left undone: what was said of it last, or when it was gone past or gone on without."""
-        mark = self.build.facts.lines.get(line.id)
-        if mark is not None and mark.state not in (State.TO_DO, State.STARTED):
-            return mark.at
-        written = self.build.facts.concessions.get(line.id, {})
-        return min([self.since_passed(line), *(one.at for one in written.values())])
 
     @cached_property
     def begun_from(self) -> int:

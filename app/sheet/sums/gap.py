@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from app.sheet.sections import FIGURE_PX, Section
 from app.sheet.sums.shown import both_mm, cited, formula, section, sources_section
 from app.sheet.sums.sum import Answer, Ask, Group, Shelf, Sum, Typed
-from app.trade.clearances import Ring, RingGap, per_inch_fault, ring_filing, ring_gaps
+from app.trade.ring_gap import Ring, RingGap, per_inch_fault, ring_filing, ring_gaps
 from app.trade.tables import Known
 
 

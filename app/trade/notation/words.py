@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable, Iterator
+from functools import cache
 
 from msgspec import Struct
 
@@ -26,7 +27,7 @@ class Asides(Struct, frozen=True):
 
 # Cheap to look for: a text without any of these has no words beside its figure.
 _ANY = re.compile(
-    r"cold|hot|warm|dry|oiled|lubri|greas|with|@|\bat\b|dead|[ba]\.?\s?[tb]\.?\s?d\.?|t\.?\s?i\.?\s?r|f\.?i\.?m|ra\b"
+    r"cold|hot|warm|dry|oiled|lubri|greas|with|@|\bat\s+(?:a\b|about|[0-9.])|dead|[ba]\.?\s?[tb]\.?\s?d\.?|t\.?\s?i\.?\s?r|f\.?i\.?m|ra\b"
     r"|dia|[Øø⌀∅]|limit|new|st(?:andar)?d|plastic|difference|feeler|indicator|[:=]|°\s*[cf]",
     re.IGNORECASE,
 )
@@ -81,43 +82,50 @@ def _is(conditions: Conditions) -> _Read:
     return lambda _match: conditions
 
 
-_PHRASES = (
-    _phrase(r"(?:when\s+|(?:with\s+(?:the\s+)?)?engine\s+)?(?P<heat>cold|hot|warm)(?:\s+engine)?", _heat),
-    _phrase(
-        r"(?:with\s+|by\s+)?(?:gauging\s+)?plastic(?:\s+(?:gauge|strip|thread))?(?:\s*[,-]?\s*(?P<state>dry|oiled))?",
-        _plastic,
-        Kind.LENGTH,
-    ),
-    _phrase(r"by\s+difference", _is(Conditions(method=Method.DIFFERENCE)), Kind.LENGTH),
-    _phrase(r"(?:with\s+|by\s+)(?:a\s+)?feelers?(?:\s+gauges?)?", _is(Conditions(method=Method.FEELER)), Kind.LENGTH),
-    _phrase(
-        r"(?:threads?\s+)?(?:clean\s+and\s+)?dry(?:\s+threads?)?", _is(Conditions(threads=Threads.DRY)), Kind.TORQUE
-    ),
-    _phrase(
-        r"(?:threads?\s+)?(?:lightly\s+|well\s+)?(?:oiled|lubricated)(?:\s+threads?)?",
-        _is(Conditions(threads=Threads.OILED)),
-        Kind.TORQUE,
-    ),
-    _phrase(
-        r"with\s+(?!new\b)(?P<what>[A-Za-z][A-Za-z0-9 /-]{0,40}?)(?=\s*(?:[,;()\[\]+@]|$|then\b|plus\b))",
-        _with_what,
-        Kind.TORQUE,
-    ),
-    _phrase(
-        r"(?P<centre>[ba]\.?\s?[tb]\.?\s?d\.?\s?c\b\.?|(?:before|after)\s+(?:top|bottom)\s+dead\s+cent(?:re|er))",
-        _centre,
-        Kind.ANGLE,
-        Kind.LENGTH,
-    ),
-    _phrase(
-        r"(?:t\.?\s?i\.?\s?r\b\.?|f\.?\s?i\.?\s?m\b\.?|total\s+indicator\s+(?:reading|run-?out))",
-        _is(Conditions(reference=Reference.TIR)),
-        Kind.LENGTH,
-    ),
-    _phrase(r"ra", _is(Conditions(reference=Reference.RA)), Kind.LENGTH),
-    _phrase(r"dia(?:meter|m)?\b\.?", _is(Conditions(reference=Reference.DIAMETER)), Kind.LENGTH),
-    _phrase(r"(?:new(?:\s+part)?(?!\s+(?:bolt|nut|stud))|standard|std\.?)", _is(Conditions(tier=Tier.NEW))),
-)
+# Many patterns, and few figures have such words: they are made when the first one has.
+@cache
+def _known_phrases() -> tuple[tuple[re.Pattern[str], _Read, tuple[Kind, ...]], ...]:
+    return (
+        _phrase(r"(?:when\s+|(?:with\s+(?:the\s+)?)?engine\s+)?(?P<heat>cold|hot|warm)(?:\s+engine)?", _heat),
+        _phrase(
+            r"(?:with\s+|by\s+)?(?:gauging\s+)?plastic(?:\s+(?:gauge|strip|thread))?(?:\s*[,-]?\s*(?P<state>dry|oiled))?",
+            _plastic,
+            Kind.LENGTH,
+        ),
+        _phrase(r"by\s+difference", _is(Conditions(method=Method.DIFFERENCE)), Kind.LENGTH),
+        _phrase(
+            r"(?:with\s+|by\s+)(?:a\s+)?feelers?(?:\s+gauges?)?", _is(Conditions(method=Method.FEELER)), Kind.LENGTH
+        ),
+        _phrase(
+            r"(?:threads?\s+)?(?:clean\s+and\s+)?dry(?:\s+threads?)?", _is(Conditions(threads=Threads.DRY)), Kind.TORQUE
+        ),
+        _phrase(
+            r"(?:threads?\s+)?(?:lightly\s+|well\s+)?(?:oiled|lubricated)(?:\s+threads?)?",
+            _is(Conditions(threads=Threads.OILED)),
+            Kind.TORQUE,
+        ),
+        _phrase(
+            r"with\s+(?!new\b)(?P<what>[A-Za-z][A-Za-z0-9 /-]{0,40}?)(?=\s*(?:[,;()\[\]+@]|$|then\b|plus\b))",
+            _with_what,
+            Kind.TORQUE,
+        ),
+        _phrase(
+            r"(?P<centre>[ba]\.?\s?[tb]\.?\s?d\.?\s?c\b\.?|(?:before|after)\s+(?:top|bottom)\s+dead\s+cent(?:re|er))",
+            _centre,
+            Kind.ANGLE,
+            Kind.LENGTH,
+        ),
+        _phrase(
+            r"(?:t\.?\s?i\.?\s?r\b\.?|f\.?\s?i\.?\s?m\b\.?|total\s+indicator\s+(?:reading|run-?out))",
+            _is(Conditions(reference=Reference.TIR)),
+            Kind.LENGTH,
+        ),
+        _phrase(r"ra", _is(Conditions(reference=Reference.RA)), Kind.LENGTH),
+        _phrase(r"dia(?:meter|m)?\b\.?", _is(Conditions(reference=Reference.DIAMETER)), Kind.LENGTH),
+        _phrase(r"(?:new(?:\s+part)?(?!\s+(?:bolt|nut|stud))|standard|std\.?)", _is(Conditions(tier=Tier.NEW))),
+    )
+
+
 _BORE_SIGN = re.compile(r"[Øø⌀∅]")
 _LIMIT = re.compile(r"(?:(?:service|wear|worn)\s+)?(?<![A-Za-z])limit(?![A-Za-z])\s*:?", re.IGNORECASE)
 _HAS_SIDE = re.compile(r"(?<![A-Za-z])(?:max|min|at\s+(?:most|least)|or\s+(?:less|more))|[<>≤≥]", re.IGNORECASE)
@@ -159,7 +167,7 @@ def take_asides(text: str, kind: Kind) -> Asides:
 
 def _phrases(bare: str, kind: Kind) -> Iterator[tuple[Conditions, re.Match[str]]]:
     taken = bare
-    for pattern, read, kinds in _PHRASES:
+    for pattern, read, kinds in _known_phrases():
         if kinds and kind not in kinds:
             continue
         for match in pattern.finditer(taken):
