@@ -5,7 +5,7 @@ The unit does not matter, as long as all values share it.
 
 import math
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from enum import Enum
 from functools import lru_cache
 from statistics import median
@@ -78,13 +78,39 @@ def _check(values: Sequence[float], own: float, part_size: float | None, floor: 
 def _among(values: Sequence[float], own: float, floor: float) -> Odd | None:
     if len(values) < 2:
         return _beside(values[0], own, floor) if values else None
-    every = (*values, own)
-    middle = median(every)
-    spread = _NORMAL * median_deviation(every)
-    noise = _NOISE * max(abs(value) for value in every)
-    allowed = max((_CUT + _FEW / len(every)) * spread, _CUT * floor, noise)
-    away = abs(own - middle)
-    return Odd(Against.LIKE, middle, allowed, away, _times(own, middle)) if away > allowed else None
+    return _Spread((*values, own)).odd(own, floor)
+
+
+class _Spread:
+    """How far values of one kind lie apart; worked out once for all of them."""
+
+    def __init__(self, every: tuple[float, ...]) -> None:
+        self._middle = median(every)
+        spread = _NORMAL * median_deviation(every)
+        noise = _NOISE * max(abs(value) for value in every)
+        self._allowed = max((_CUT + _FEW / len(every)) * spread, noise)
+
+    def odd(self, own: float, floor: float) -> Odd | None:
+        """Why one of them is worth asking about."""
+        allowed = max(self._allowed, _CUT * floor)
+        away = abs(own - self._middle)
+        return Odd(Against.LIKE, self._middle, allowed, away, _times(own, self._middle)) if away > allowed else None
+
+
+def odd_ones(values: Mapping[str, float], floors: Mapping[str, float]) -> dict[str, Odd]:
+    """Those of values of one kind that are worth asking about, by name: what `odd_among` says of each of them.
+
+    `floors` has the least spread to reckon with for each. Errors as for `odd_among`.
+    """
+    if len(values) < 3:
+        rest = {name: [other for place, other in values.items() if place != name] for name in values}
+        told = ((name, odd_among(rest[name], own, floor=floors[name])) for name, own in values.items())
+        return {name: found for name, found in told if found is not None}
+    for name, own in values.items():
+        _check((), own, None, floors[name])
+    spread = _Spread(tuple(values.values()))
+    told = ((name, spread.odd(own, floors[name])) for name, own in values.items())
+    return {name: found for name, found in told if found is not None}
 
 
 def _beside(other: float, own: float, floor: float) -> Odd | None:
@@ -125,15 +151,16 @@ def kind_of_place(place: str) -> str:
     return re.sub(r"\d+[a-f]?(?![a-z])", "", place)
 
 
-def like(place: str, values: Mapping[str, float]) -> tuple[float, ...]:
-    """The values at the other places of the same kind: intake beside intake, top rings beside top rings."""
-    kind = kind_of_place(place)
-    return tuple(value for where, value in values.items() if where != place and kind_of_place(where) == kind)
+def groups(places: Iterable[str]) -> Iterator[tuple[str, ...]]:
+    """The places that are held against each other: those of one kind, and the points of one place.
 
-
-def same_place(place: str, values: Mapping[str, float]) -> tuple[float, ...]:
-    """The values of the other points of one place: “1 top across” and “1 middle along” beside “1 top along”."""
-    start = place.split(" ", 1)[0]
-    if start == place:
-        return ()
-    return tuple(value for where, value in values.items() if where != place and where.split(" ", 1)[0] == start)
+    Intake beside intake and top ring beside top ring; “1 top across” and “1 middle along” beside “1 top along”.
+    """
+    kinds: dict[str, list[str]] = {}
+    starts: dict[str, list[str]] = {}
+    for place in places:
+        kinds.setdefault(kind_of_place(place), []).append(place)
+        start = place.split(" ", 1)[0]
+        if start != place:
+            starts.setdefault(start, []).append(place)
+    yield from (tuple(one) for one in (*kinds.values(), *starts.values()) if len(one) > 1)

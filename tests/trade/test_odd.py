@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.trade.notation import read_quantity
-from app.trade.odd import Against, floor_of, kind_of_place, like, median_deviation, odd_among, same_place
+from app.trade.odd import Against, floor_of, groups, kind_of_place, median_deviation, odd_among, odd_ones
 from app.trade.quantity import Kind
 
 stats: Any = import_module("scipy.stats")
@@ -83,10 +83,18 @@ def test_ordinary_scatter_is_not(values: list[float], floor: float) -> None:
 
 def test_intake_and_exhaust_are_held_against_their_own_kind() -> None:
     lash = {"in1": 0.20, "ex1": 0.40, "in2": 0.21, "ex2": 0.41, "in3": 0.20, "ex3": 0.39, "in4": 0.19}
-    assert all(odd_among(like(place, lash), value, floor=0.01) is None for place, value in lash.items())
-    assert like("in1", lash) == (0.21, 0.20, 0.19)
-    assert odd_among(like("ex4", lash), 0.20, floor=0.01) is not None
-    assert odd_among(like("in4", lash), 0.20, floor=0.01) is None
+    assert list(groups(lash)) == [("in1", "in2", "in3", "in4"), ("ex1", "ex2", "ex3")]
+    exhausts = {place: lash[place] for place in ("ex1", "ex2", "ex3")} | {"ex4": 0.20}
+    assert set(odd_ones(exhausts, dict.fromkeys(exhausts, 0.01))) == {"ex4"}
+
+
+@given(st.lists(st.floats(0.1, 100), min_size=1, max_size=9), st.floats(0, 1))
+def test_all_at_once_say_what_each_says(values: list[float], floor: float) -> None:
+    named = {str(number): value for number, value in enumerate(values)}
+    rest = {name: [other for place, other in named.items() if place != name] for name in named}
+    told = {name: odd_among(rest[name], own, floor=floor) for name, own in named.items()}
+    found = odd_ones(named, dict.fromkeys(named, floor))
+    assert set(found) == {name for name, one in told.items() if one is not None}
 
 
 @pytest.mark.parametrize(
@@ -106,9 +114,10 @@ def test_a_place_is_of_a_kind_whatever_its_number(place: str, kind: str) -> None
 
 def test_the_points_of_one_place_are_found() -> None:
     bore = {"1 top along": 86.01, "1 top across": 86.02, "1 middle along": 8.602, "11 top along": 86.0}
-    assert same_place("1 middle along", bore) == (86.01, 86.02)
-    assert odd_among(same_place("1 middle along", bore), 8.602, floor=0.005) is not None
-    assert same_place("1", {"1": 1.0, "2": 2.0}) == ()
+    found = [group for group in groups(bore) if "1 middle along" in group]
+    assert found == [("1 top along", "1 top across", "1 middle along")]
+    assert odd_among((86.01, 86.02), 8.602, floor=0.005) is not None
+    assert list(groups(("1", "2"))) == [("1", "2")]
 
 
 # The invented readings of the sample: what is asked about there is what was made to stand out

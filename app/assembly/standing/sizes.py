@@ -20,7 +20,7 @@ from app.assembly.standing.tightening import joint_of
 from app.assembly.standing.units import figure_unit, unit_at
 from app.trade.envelope import Outside, kind_of_line, outside, outside_limits
 from app.trade.notation import NotationError, read_quantity
-from app.trade.odd import Odd, floor_of, like, odd_among, same_place
+from app.trade.odd import Odd, floor_of, groups, odd_among, odd_ones
 from app.trade.quantity import UNITS, Kind, Limits
 from app.trade.shipped_tables import shipped_envelopes
 from app.trade.tables import Envelope, Per
@@ -60,25 +60,28 @@ def doubtful(survey: Survey, line: Line) -> tuple[Doubtful, ...]:
 def _doubtful(survey: Survey, line: Line) -> Iterator[Doubtful]:
     yield from _of_figure(survey, line)
     readings = [one for one in survey.judged(line) if one.reading.magnitude is not None]
-    rounds = {turn: _round(survey, line, turn) for turn in {one.round for one in readings}}
+    odd = {turn: _odd_places(survey, line, turn) for turn in {one.round for one in readings}}
     for one in readings:
-        why = _why(survey, line, one.place.id, one.reading, rounds[one.round])
+        why = _outside(survey, line, one.place.id, one.reading) or odd[one.round].get(one.place.id)
         if why is not None:
             yield Doubtful(one.place, one.reading.text, one.reading.unit, one.reading.at, why)
     yield from _of_results(survey, line)
 
 
-class _Round(NamedTuple):
-    """What was read in one round of a line, by place, and the coarsest last digit that was written (base unit)."""
-
-    sizes: dict[str, float]
-    step: float
-
-
-def _round(survey: Survey, line: Line, turn: int) -> _Round:
-    readings = [(one.place.id, one.reading) for one in survey.judged(line) if one.round == turn]
-    sizes = {where: one.magnitude for where, one in readings if one.magnitude is not None}
-    return _Round(sizes, max((_step(one) for _, one in readings), default=0.0))
+def _odd_places(survey: Survey, line: Line, turn: int, typed: tuple[str, Reading] | None = None) -> dict[str, Odd]:
+    """The places of a round whose value is unlike its like, with one that is about to be written in its place."""
+    readings = {one.place.id: one.reading for one in survey.judged(line) if one.round == turn}
+    readings |= dict([typed] if typed is not None else ())
+    sizes = {where: one.magnitude for where, one in readings.items() if one.magnitude is not None}
+    step = max((_step(one) for one in readings.values()), default=0.0)
+    bounds = survey.bounds(line)
+    # What a result may differ by is also the scale of its parts.
+    widths = {where: width_of(bounds.limits_at(where)) if bounds is not None else None for where in sizes}
+    floors = {where: max(floor_of(readings[where].doubt, widths[where]), step) for where in sizes}
+    found: dict[str, Odd] = {}
+    for group in groups(sizes):
+        found = odd_ones({where: sizes[where] for where in group}, floors) | found
+    return found
 
 
 def doubt_about(survey: Survey, line: Line, place: Place, turn: int, text: str, decimal: str = ".") -> Doubtful | None:
@@ -92,30 +95,19 @@ def doubt_about(survey: Survey, line: Line, place: Place, turn: int, text: str, 
     except NotationError:
         return None  # refused in words when it is kept
     reading = Reading(text, typed.magnitude, typed.unit, "", survey.now)
-    why = _why(survey, line, place.id, reading, _round(survey, line, turn))
+    why = _outside(survey, line, place.id, reading) or _odd_places(survey, line, turn, (place.id, reading)).get(
+        place.id
+    )
     return Doubtful(place, text, typed.unit, survey.now, why) if why is not None else None
 
 
 # --- one value
 
 
-def _why(survey: Survey, line: Line, place: str, reading: Reading, others: _Round) -> Outside | Odd | None:
+def _outside(survey: Survey, line: Line, place: str, reading: Reading) -> Outside | None:
     assert reading.magnitude is not None  # only what has a size is asked about
     row = _envelope_at(line, _point(line, place))
-    found = outside(row, reading.magnitude, of=_share_of(survey, line, row), unit=reading.unit) if row else None
-    return found or _odd(survey, line, place, reading, others)
-
-
-def _odd(survey: Survey, line: Line, place: str, reading: Reading, others: _Round) -> Odd | None:
-    assert reading.magnitude is not None
-    if not others.sizes:
-        return None
-    bounds = survey.bounds(line)
-    # What a result may differ by is also the scale of its parts.
-    width = width_of(bounds.limits_at(place)) if bounds is not None else None
-    floor = max(floor_of(reading.doubt, width), _step(reading), others.step)
-    found = odd_among(like(place, others.sizes), reading.magnitude, floor=floor)
-    return found or odd_among(same_place(place, others.sizes), reading.magnitude, floor=floor)
+    return outside(row, reading.magnitude, of=_share_of(survey, line, row), unit=reading.unit) if row else None
 
 
 _DECIMALS = re.compile(r"[0-9]*(?:[.,](?P<decimals>[0-9]+))?")

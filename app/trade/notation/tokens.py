@@ -48,7 +48,7 @@ _TOKEN = re.compile(
     | (?P<number>[0-9]*(?:[.,][0-9]+)+|[0-9]+)
     | (?P<hyphen>(?<=[0-9½¼¾⅓⅔])-(?=turn|deg))
     | (?P<times>[x×](?=\s*[0-9]))
-    | (?P<water>(?:inches|inch|ins|in|")\.?\s*(?:of\s+)?H2O(?!{LETTER}|[0-9]))
+    | (?P<water>(?:inches|inch|ins|in|")\.?\s*(?:of\s*)?H2O(?!{LETTER}|[0-9]))
     | (?P<word>(?:{_any_of(word for words in _WORDS.values() for word in words)})(?!{LETTER})(?:\.(?!\.))?)
     | (?P<unit>{LETTER}+(?:(?<=m)\^?[23]|(?<=in)\^?[23])?
         (?:\.?[.·⋅∙•*×/-]{LETTER}+(?:(?<=m)\^?[23]|(?<=in)\^?[23])?)*(?:\.(?!\.))?)
