@@ -3,6 +3,7 @@
 import re
 from typing import Protocol
 
+from app.trade.notation.patterns import LatePattern
 from app.trade.notation.refusal import Ambiguous, NotationError, short
 from app.trade.notation.tokens import ALIKE
 from app.trade.notation.writing import write_limits, write_magnitude, write_turn
@@ -20,34 +21,34 @@ class ReadLimits(Protocol):
 
 _ANGLE = r"(?:°|deg(?:ree)?s?\b|turns?\b)"
 _STAGE = r"(?:(?:stage|step)\s*[0-9](?![0-9])\s*[:.)]?|[0-9](?:st|nd|rd|th)\s+(?:stage|step)\s*:?)"
-_BREAKS = re.compile(
+_BREAKS = LatePattern(
     rf"\s*(?:[;\n]|,\s|{_STAGE})\s*(?:(?:and\s+)?then\b|plus\b|followed\s+by\b|\+)?\s*"
     r"|\s+(?:(?:and\s+)?then|plus|followed\s+by)\s+"
     rf"|\s*\+\s*(?=[^+,;/]*{_ANGLE})"
     rf"|(?<![0-9\s])\s*/\s*(?=[^+,;/]*{_ANGLE})",
     re.IGNORECASE,
 )
-_VERBS = re.compile(
+_VERBS = LatePattern(
     r"slacken|loosen|back(?:ed)?\s*off|\bwait\b|\bagain\b|\brepeat\b|\bnew\s+(?:bolt|nut|stud)|\bstretch\b",
     re.IGNORECASE,
 )
-_TORQUES = re.compile(
+_TORQUES = LatePattern(
     r"[0-9]\s*(?:k|da)?(?:N|lbf?|ft|in|kgf?|oz)s?\.?[\s.·*-]*(?:m|cm|ft|in|lbf?|lbs|pounds)\b", re.IGNORECASE
 )
-_SLACKEN = re.compile(
+_SLACKEN = LatePattern(
     r"(?:slacken|loosen|back\s*off|undo)(?:\s+(?:off|fully|completely|it|all))*(?:\s+(?:by\s+)?(?P<turn>\S.*))?",
     re.IGNORECASE,
 )
-_WAIT = re.compile(r"wait\s+(?:for\s+)?(?P<time>\S.*)", re.IGNORECASE)
-_AGAIN = re.compile(r"(?:again|repeat)(?:\s+(?:all|once|all\s+of\s+it))?", re.IGNORECASE)
-_NEW = re.compile(
+_WAIT = LatePattern(r"wait\s+(?:for\s+)?(?P<time>\S.*)", re.IGNORECASE)
+_AGAIN = LatePattern(r"(?:again|repeat)(?:\s+(?:all|once|all\s+of\s+it))?", re.IGNORECASE)
+_NEW = LatePattern(
     r"(?:(?:with|fit|use)\s+)?(?:a\s+)?new\s+(?:bolt|nut|stud)s?(?:\s+from\s+here(?:\s+on)?)?", re.IGNORECASE
 )
-_STRETCH = re.compile(r"stretch\s+(?:of\s+|to\s+|by\s+)?(?P<after>\S.*)|(?P<before>\S.*?)\s+stretch", re.IGNORECASE)
-_LEAD = re.compile(
+_STRETCH = LatePattern(r"stretch\s+(?:of\s+|to\s+|by\s+)?(?P<after>\S.*)|(?P<before>\S.*?)\s+stretch", re.IGNORECASE)
+_LEAD = LatePattern(
     r"(?:tighten|torque|turn)(?:\s+(?:to|by|on|on\s+by|a\s+further))?\s+|(?:a\s+)?further\s+", re.IGNORECASE
 )
-_TIMES = re.compile(rf"(?P<times>[2-6])\s*[x×]\s*(?P<turn>[0-9].*{_ANGLE})", re.IGNORECASE)
+_TIMES = LatePattern(rf"(?P<times>[2-6])\s*[x×]\s*(?P<turn>[0-9].*{_ANGLE})", re.IGNORECASE)
 _MOST_STEPS = 30
 
 

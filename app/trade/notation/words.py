@@ -7,6 +7,7 @@ from functools import cache
 from msgspec import Struct
 
 from app.trade.conditions import UNSAID, Conditions, Heat, Method, Reference, Threads, Tier, merged
+from app.trade.notation.patterns import LatePattern
 from app.trade.notation.refusal import NotationError, short
 from app.trade.quantity import Kind
 
@@ -33,7 +34,7 @@ _ANY = re.compile(
 )
 _NUMBER = r"[0-9][0-9.,/]*"
 _VALUE = rf"{_NUMBER}(?:\s*(?:-|±|to\b|\+/-)\s*{_NUMBER})?"
-_LABEL = re.compile(
+_LABEL = LatePattern(
     r"\s*(?P<label>(?:[A-Za-z][A-Za-z./-]*\s+){0,4}?(?:torque|clearance|gap|play|float|lash|pressure|capacity|diameter"
     r"|bore|stroke|height|thickness|width|length|depth|run-?out|taper|weight|mass|load|force|speed|temperature|angle"
     r"|advance|timing|stretch|volume|protrusion|size|figure|value|setting|spec(?:ification)?|preload|backlash|ratio))"
@@ -126,18 +127,20 @@ def _known_phrases() -> tuple[tuple[re.Pattern[str], _Read, tuple[Kind, ...]], .
     )
 
 
-_BORE_SIGN = re.compile(r"[Øø⌀∅]")
-_LIMIT = re.compile(r"(?:(?:service|wear|worn)\s+)?(?<![A-Za-z])limit(?![A-Za-z])\s*:?", re.IGNORECASE)
-_HAS_SIDE = re.compile(r"(?<![A-Za-z])(?:max|min|at\s+(?:most|least)|or\s+(?:less|more))|[<>≤≥]", re.IGNORECASE)
+_BORE_SIGN = LatePattern(r"[Øø⌀∅]")
+_LIMIT = LatePattern(r"(?:(?:service|wear|worn)\s+)?(?<![A-Za-z])limit(?![A-Za-z])\s*:?", re.IGNORECASE)
+_HAS_SIDE = LatePattern(r"(?<![A-Za-z])(?:max|min|at\s+(?:most|least)|or\s+(?:less|more))|[<>≤≥]", re.IGNORECASE)
 
 _AT = r"[,;]?\s*(?:(?<![A-Za-z])at\s+(?:a\s+height\s+of\s+|about\s+)?|@\s*)"
-_HEAT_AT = re.compile(
+_HEAT_AT = LatePattern(
     rf"{_AT}(?P<value>{_VALUE}\s*(?:°|deg(?:rees)?\.?\s?)?\s*[CF])(?![A-Za-z·])"
     rf"|[(\[{{]\s*(?P<in_value>{_VALUE}\s*°\s*[CF])\s*[)\]}}]",
     re.IGNORECASE,
 )
-_SPEED_AT = re.compile(rf"{_AT}(?P<value>{_VALUE}\s*(?:r\.?\s?p\.?\s?m\b\.?|rev/min|r/min|1/min|min-1))", re.IGNORECASE)
-_HEIGHT_AT = re.compile(
+_SPEED_AT = LatePattern(
+    rf"{_AT}(?P<value>{_VALUE}\s*(?:r\.?\s?p\.?\s?m\b\.?|rev/min|r/min|1/min|min-1))", re.IGNORECASE
+)
+_HEIGHT_AT = LatePattern(
     rf"{_AT}(?P<value>(?:[0-9]+\s+)?{_NUMBER}\s*(?:mm|cm|inch(?:es)?|in\b\.?|\"))(?![A-Za-z·])", re.IGNORECASE
 )
 
@@ -204,7 +207,7 @@ def _limit(bare: str, conditions: Conditions, text: str) -> tuple[str, Condition
 
 # --- Two tiers, and figures with a label each
 
-_WORN = re.compile(
+_WORN = LatePattern(
     r"[,;(\[\s]\s*(?P<word>(?:replace|renew|discard)\s+(?:if\s+|when\s+)?"
     r"(?P<side>over|above|more\s+than|under|below|less\s+than)"
     r"|(?:(?:service|wear|worn)\s+)?limit)\s*:?\s*(?P<rest>\.?[0-9][^()\[\]]*?)\s*[)\]]?\s*$",
@@ -238,12 +241,12 @@ class Labelled(Struct, frozen=True):
 
 
 _SIDES = {"intake": "in", "inlet": "in", "int": "in", "in": "in", "exhaust": "ex", "exh": "ex", "ex": "ex"}
-_SIDE = re.compile(
+_SIDE = LatePattern(
     rf"(?:^|[,;]|(?<=\s))\s*(?P<label>{'|'.join(sorted(_SIDES, key=len, reverse=True))})(?:\.|\s*:)?\s*(?=\.?[0-9])",
     re.IGNORECASE,
 )
-_WORD = re.compile(r"\s*(?P<label>[A-Za-z][A-Za-z ]*?)\s*:\s*(?P<text>\S.*)", re.DOTALL)
-_TAIL = re.compile(r"(?P<figures>.*[0-9])(?P<tail>\D*)", re.DOTALL)
+_WORD = LatePattern(r"\s*(?P<label>[A-Za-z][A-Za-z ]*?)\s*:\s*(?P<text>\S.*)", re.DOTALL)
+_TAIL = LatePattern(r"(?P<figures>.*[0-9])(?P<tail>\D*)", re.DOTALL)
 
 
 def split_labelled(text: str) -> tuple[Labelled, ...]:
