@@ -416,7 +416,7 @@ def written(one: EntryPlace) -> str:
     """What is seen at a place a value is written at, "" where nothing stands."""
     if one.reading is None:
         return ""
-    return HIDDEN if one.hidden else one.reading.text
+    return HIDDEN if one.hidden else one.text
 
 
 def _parts_only(line: Line) -> bool:

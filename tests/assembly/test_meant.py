@@ -6,6 +6,7 @@ from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.meant import WIDTH
+from app.assembly.standing.entry_places import entry_places
 from app.assembly.standing.tightening import next_bolt, passes
 from app.assembly.standing.units import figure_unit, unit_at
 from app.trade.quantity import UNITS
@@ -185,6 +186,19 @@ def test_a_figure_typed_bare_is_meant_in_the_unit_of_the_one_that_stands() -> No
     assert bounds is not None
     assert (bounds.text, bounds.own.unit) == ("at most 7 thou", "thou")
     assert value_understood(told.survey, told.line("end-float"), "-", "9").verdict is Verdict.OUT
+
+
+def test_a_bare_reading_keeps_its_unit_when_the_figure_gets_another() -> None:
+    told = story("four-ohv", before="end-float")
+    told.figure("end-float", "at most 0.008 in")
+    told.read("end-float", "0.012")
+    told.figure("end-float", "at most 7 thou")
+    (one,) = entry_places(told.survey, told.line("end-float"))
+    assert (one.text, one.begins_with, one.unit) == ("0.012 in", "0.012 in", "thou")
+    assert "0.012 in" in say(told.end("reading-out", "end-float").why)
+    told.read("end-float", "6.5")
+    (one,) = entry_places(told.survey, told.line("end-float"))
+    assert (one.text, one.unit) == ("6.5", "thou")
 
 
 def test_bare_pieces_each_take_the_unit() -> None:

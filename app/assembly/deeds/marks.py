@@ -92,7 +92,7 @@ def _check_done(survey: Survey, line: Line, action: MarkLine) -> None:
             phrase(
                 RefusalKind.OUT_OF_LIMITS,
                 line=line.number,
-                values=tuple(f"{one.place.title} {one.reading.text}" for one in out),
+                values=tuple(f"{one.place.title} {one.reading.said}" for one in out),
             )
         )
     if line.many and not action.together and survey.ticked(line) < len(survey.places(line)):

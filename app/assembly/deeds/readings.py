@@ -49,7 +49,7 @@ def _reading(action: TakeReading, survey: Survey) -> Deed:
         entries.append(begin(survey, line, action.by, action.at))
     elif state is State.DONE and out:
         entries += opened(
-            survey, line, action.by, action.at, phrase(Because.READS_OUT, place=place.title, value=reading.text)
+            survey, line, action.by, action.at, phrase(Because.READS_OUT, place=place.title, value=reading.said)
         )
     entries += _changed_findings(survey, line, place, reading, action)
     return Deed(Verb.READ, action.by, action.at, once(entries))

@@ -19,7 +19,7 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
         if not out:
             continue
         bounds = survey.bounds(line)
-        values = tuple(f"{one.place.title} {one.reading.text}" for one in out)
+        values = tuple(f"{one.place.title} {one.reading.said}" for one in out)
         yield LooseEnd(
             rule=ID,
             line=line,

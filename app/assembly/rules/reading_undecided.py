@@ -50,15 +50,15 @@ def _said(survey: Survey, line: Line, bounds: Bounds, one: Judged) -> Phrase:
     meant = meant_so(line.step, bounds, one.reading, under_in(survey.build, line))
     if meant.answer is not Answer.YES:
         kind = End.METHOD_DIFFERS if meant.answer is Answer.NO else End.METHOD_UNSAID
-        return phrase(kind, wanted=bounds.text, text=one.reading.text, of=tuple(meant.because))
+        return phrase(kind, wanted=bounds.text, text=one.reading.said, of=tuple(meant.because))
     worn = bounds.worn
     if worn is not None and not one.reading.doubt:
-        return phrase(End.WITHIN_WORN, place=one.place.title, text=one.reading.text, worn=worn.text)
+        return phrase(End.WITHIN_WORN, place=one.place.title, text=one.reading.said, worn=worn.text)
     if not _has_limits(bounds, one):
         return phrase(End.NO_LIMITS, wanted=bounds.text)
     unit = unit_in_force(line.step, bounds, one.place.id)
     doubt = write_magnitude(one.reading.doubt, unit or one.reading.unit) if one.reading.doubt else ""
-    return phrase(End.READING_UNDECIDED, place=one.place.title, text=one.reading.text, doubt=doubt, wanted=bounds.text)
+    return phrase(End.READING_UNDECIDED, place=one.place.title, text=one.reading.said, doubt=doubt, wanted=bounds.text)
 
 
 RULE = Rule(ID, find)

@@ -48,12 +48,12 @@ def find(survey: Survey) -> Iterator[LooseEnd]:
 def _doubt(line: Line, reading: Reading, tool: Tool | None) -> Phrase | None:
     """What speaks against a reading's tool, None where nothing does."""
     if tool is None:
-        return phrase(End.TOOL_UNKNOWN, text=reading.text, tool=reading.tool)
+        return phrase(End.TOOL_UNKNOWN, text=reading.said, tool=reading.tool)
     if not _in_check(tool, reading.at):
-        return phrase(End.TOOL_DOUBTFUL, text=reading.text, tool=tool.name, checked=tool.checked)
+        return phrase(End.TOOL_DOUBTFUL, text=reading.said, tool=tool.name, checked=tool.checked)
     if not _outside(line, reading, tool.span):
         return None
-    return phrase(End.TOOL_OUTSIDE, text=reading.text, tool=tool.name, span=tool.span)
+    return phrase(End.TOOL_OUTSIDE, text=reading.said, tool=tool.name, span=tool.span)
 
 
 def _outside(line: Line, reading: Reading, span: str) -> bool:

@@ -5,6 +5,8 @@ from datetime import datetime
 from msgspec import Struct
 
 from app.assembly.said.kinds import FactKind, Key, Spot
+from app.trade.notation import write_quantity
+from app.trade.quantity import UNITS, Quantity
 
 
 class Reading(Struct, frozen=True):
@@ -23,6 +25,13 @@ class Reading(Struct, frozen=True):
     doubt: float = 0.0
     celsius: float | None = None
     alpha_per_k: float = 0.0
+
+    @property
+    def said(self) -> str:
+        """As typed, with the unit it was meant in where none was typed."""
+        if self.magnitude is None or self.unit not in UNITS:
+            return self.text
+        return write_quantity(Quantity(UNITS[self.unit].kind, self.magnitude, self.unit, self.text))
 
 
 READING = FactKind("reading", Reading, Key.STEP, spot=Spot.ROUND, shelf="readings", table="reading")

@@ -64,9 +64,16 @@ class EntryPlace(Struct, frozen=True):
         return self.reading is None or self.old
 
     @property
+    def text(self) -> str:
+        """What stands there as typed, with its unit where that is not the one in force, "" for nothing."""
+        if self.reading is None:
+            return ""
+        return self.reading.text if self.reading.unit == self.unit else self.reading.said
+
+    @property
     def begins_with(self) -> str:
         """What a field opens with: what stands there, unless it is read anew or not to be seen."""
-        return "" if self.reading is None or self.old or self.hidden else self.reading.text
+        return "" if self.reading is None or self.old or self.hidden else self.text
 
 
 def form_of(line: Line) -> Form | None:
@@ -156,7 +163,8 @@ def without_first(survey: Survey, line: Line, said: Phrase) -> Phrase:
     """What there is to say of a line, its first readings left out of it where they are not to be seen."""
     if not hides_first(survey, line):
         return said
-    texts = {one.text for one in survey.build.facts.readings.get(line.id, {}).values()}
+    readings = survey.build.facts.readings.get(line.id, {}).values()
+    texts = {text for one in readings for text in (one.text, one.said)}
     args = {name: HIDDEN if isinstance(arg, str) and arg in texts else arg for name, arg in said.args.items()}
     return Phrase(said.kind, args)
 

@@ -64,7 +64,7 @@ def _doubtful(survey: Survey, line: Line) -> Iterator[Doubtful]:
     for one in readings:
         why = _outside(survey, line, one.place.id, one.reading) or odd[one.round].get(one.place.id)
         if why is not None:
-            yield Doubtful(one.place, one.reading.text, one.reading.unit, one.reading.at, why)
+            yield Doubtful(one.place, one.reading.said, one.reading.unit, one.reading.at, why)
     yield from _of_results(survey, line)
 
 
@@ -98,7 +98,7 @@ def doubt_about(survey: Survey, line: Line, place: Place, turn: int, text: str, 
     why = _outside(survey, line, place.id, reading) or _odd_places(survey, line, turn, (place.id, reading)).get(
         place.id
     )
-    return Doubtful(place, text, typed.unit, survey.now, why) if why is not None else None
+    return Doubtful(place, reading.said, typed.unit, survey.now, why) if why is not None else None
 
 
 # --- one value

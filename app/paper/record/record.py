@@ -188,10 +188,9 @@ def _readings(survey: Survey) -> Table:
         title = line.step.do
         for one in survey.judged(line):
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
-            unit = f" {one.reading.unit}" if one.reading.unit and one.reading.text[-1:].isdigit() else ""
             verdict = _verdict(survey, line, one)
             warm = f" at {one.reading.celsius:g} °C" if one.reading.celsius is not None else ""
-            value, when = f"{one.reading.text}{unit}{warm}", clock(one.reading.at)
+            value, when = f"{one.reading.said}{warm}", clock(one.reading.at)
             rows.append((line.number, title, place, value, verdict, one.reading.by, when))
             title = ""
     columns = (

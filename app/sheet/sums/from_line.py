@@ -111,7 +111,7 @@ def _shim(survey: Survey, line: Line) -> Fields:
     """The shim that is in each valve is left to be written in, between its name and its lash."""
     measure = line.step.measure
     hot = measure is not None and measure.heat is Heat.HOT
-    valves = [f"{place} ? {reading.text}" for place, reading in _readings(survey, line)]
+    valves = [f"{place} ? {reading.said}" for place, reading in _readings(survey, line)]
     return {
         "valves": "\n".join(valves),
         "intake": _limits(survey, line, "in1"),

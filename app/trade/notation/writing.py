@@ -6,13 +6,20 @@ from collections.abc import Callable
 from decimal import Decimal
 
 from app.trade.notation.tokens import ALIKE, LETTER
+from app.trade.notation.words import take_asides
 from app.trade.quantity import SYSTEMS, UNITS, Kind, Limits, Quantity, TorqueTurn, Unit
 
 
 def write_quantity(q: Quantity) -> str:
     """The value as it was typed, with its unit added where none was typed."""
-    bare = q.kind is not Kind.NUMBER and not _HAS_UNIT.search(q.text.translate(ALIKE))
-    return _with_sign(q.text.strip(), UNITS[q.unit]) if bare else q.text
+    alike = q.text.translate(ALIKE)
+    if q.kind is Kind.NUMBER or _HAS_UNIT.search(take_asides(alike, q.kind).bare):
+        return q.text
+    if not _HAS_UNIT.search(alike):
+        return _with_sign(q.text.strip(), UNITS[q.unit])
+    # “0.34 hot” is 0.34 mm, hot
+    end = max((match.end() for match in _FIGURE.finditer(alike)), default=len(alike))
+    return f"{_with_sign(q.text[:end].strip(), UNITS[q.unit])}{q.text[end:].rstrip()}"
 
 
 def write_magnitude(magnitude: float, unit_id: str) -> str:
@@ -64,6 +71,7 @@ def difference(first: float, other: float, unit_id: str) -> str:
 
 
 _HAS_UNIT = re.compile(LETTER)
+_FIGURE = re.compile(r"^[-+]?[0-9][0-9.,/ ]*(?<! )")
 # A blank between figure and unit, except for signs that belong to the figure.
 _CLOSE = {"deg", "1", ":1"}
 _PLURALS = {"days": "day", "weeks": "week"}
