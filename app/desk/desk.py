@@ -101,6 +101,7 @@ class Desk(QObject):
 
         marking = Marking(self.home.sheet, self.ask, self.at_hand, self)
         self.home.tray.part_wanted.connect(marking.say_part)
+        marking.line_wanted.connect(self.home.go_to_step)
         return marking
 
     @cached_property

@@ -150,6 +150,7 @@ def _line(desk: Desk) -> list[Command]:
         Command(MenuRow(row, 13, "Places, as the part lies\tP"), desk.show_places),
         *marks,
         Command(MenuRow(row, 20, "Enter the figure …\tF"), lambda: desk.marking.enter_figure()),
+        Command(MenuRow(row, 20, "Next figure nobody entered …\tShift+F"), lambda: desk.marking.enter_next_figure()),
         Command(MenuRow(row, 21, "Go on in writing …\tW"), lambda: desk.marking.concede()),
         Command(MenuRow(row, 30, "Opened up …\tO"), lambda: desk.records.open_up(), of_build=True),
         Command(MenuRow(row, 31, "Found something …\tX"), lambda: desk.records.find(), of_build=True),

@@ -229,7 +229,7 @@ def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: Main
     press(qtbot, "j")
     assert window.ask.asking
     press(qtbot, "M10x1.25")
-    choose(window.ask, "Marked on the head", "10.9")
+    field(window.ask, "Marked on the head").setText("10.9")
     choose(window.ask, "On the threads here", "oiled")
     press(qtbot, K.Key_Return)
     if window.ask.asking:  # Enter went on to the next field first
@@ -244,6 +244,25 @@ def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: Main
     assert "; read)" in _words(page), "each figure says where it is from and how it is known"
     press(qtbot, "d")
     assert "At the bolt" in _words(page)
+
+
+def test_the_lists_of_threads_and_strengths_offer_and_take_ones_own(window: MainWindow, qtbot: QtBot) -> None:
+    _page(window, qtbot)
+    press(qtbot, "j")
+    strength = field(window.ask, "Marked on the head")
+    for one, typed, offered in ((field(window.ask, "Thread"), "7/16", "7/16-20 UNF"), (strength, "a2", "A2-70")):
+        known = one.completer()
+        known.setCompletionPrefix(typed)
+        found = [known.completionModel().index(n, 0).data() for n in range(known.completionCount())]
+        assert offered in found
+        assert "own" in one.placeholderText()
+    field(window.ask, "Thread").setText("own 13.4x1.1 55°")
+    strength.setText("190 ksi")
+    push(qtbot, window.ask, "Keep")
+    assert window.work is not None
+    said = joint_of(window.work.build, window.work.build.by_id["first"])
+    assert said is not None
+    assert (said.said("strength"), said.diameter_mm) == ("190 ksi", 13.4)
 
 
 def test_an_unknown_thread_is_refused_in_a_sentence_and_stays_typed(window: MainWindow, qtbot: QtBot) -> None:

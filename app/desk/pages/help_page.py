@@ -24,6 +24,7 @@ KEYS = (
     ("L  N  !  ?", "Later, Not needed, Stopped, Look again"),
     ("U", "take the mark away"),
     ("F", "enter the figure and where it is from"),
+    ("Shift+F", "go to the next open line whose figure nobody entered, and enter it"),
     ("P", "the line's places as the part lies: bolts one by one, readings as a grid, lash stop by stop"),
     ("W", "go on in writing although the line is open"),
     ("O", "something of this line was slackened, opened or removed"),

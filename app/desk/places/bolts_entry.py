@@ -22,6 +22,7 @@ from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
 from app.sheet.tighten import Coming
+from app.trade.choices import Choice, Offer, strength_choices, thread_choices
 from app.trade.quantity import Kind
 from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Method, ThreadState
@@ -181,7 +182,7 @@ class Bolting(QObject):
             return
         tables, plan = shipped_tables(), line.tightening
         materials = tuple(dict.fromkeys(row.material for row in tables.pressure_limits))
-        strengths = tuple(dict.fromkeys(row.name for row in tables.strengths))
+        strengths = strength_choices(tables)
         states = tuple((one.value, one.value) for one in ThreadState)
         spec_state = state_of(line.step.spec.state) if line.step.spec else None
         given = {
@@ -192,8 +193,8 @@ class Bolting(QObject):
             "written_for": spec_state.value if spec_state is not None else "",
         }
         fields = (
-            self._field("thread", "Thread", given, hint="M10x1.25 or 7/16-14 UNC"),
-            self._field("strength", "Marked on the head", given, choices=_with_none(strengths)),
+            self._field("thread", "Thread", given, hint=_OWN_THREAD, offers=_offers(thread_choices(tables))),
+            self._field("strength", "Marked on the head", given, hint=_OWN_STRENGTH, offers=_offers(strengths)),
             self._field("written_for", "Figure is written for", given, choices=(NOT_SAID, *states)),
             self._field("state", "On the threads here", given, choices=(NOT_SAID, *states)),
             self._field("face", "Bearing face, across", given, hint="16 mm; a hard washer's, where there is one"),
@@ -256,13 +257,14 @@ class Bolting(QObject):
         *,
         hint: str = "",
         choices: tuple[tuple[str, str], ...] = (),
+        offers: tuple[str, ...] = (),
     ) -> Field:
         """A field with what was said, else what the plan offers."""
         assert self.work is not None  # asked for with a line only
         line = self._page.line
         said = joint_of(self.work.build, line) if line is not None else None
         value = said.said(key) if said is not None else given.get(key, "")
-        return Field(key, label, value, choices, hint, optional=True)
+        return Field(key, label, value, choices, hint, optional=True, offers=offers)
 
     def _say(self, title: str, fields: tuple[Field, ...], note: str) -> None:
         line = self._line
@@ -280,6 +282,14 @@ class Bolting(QObject):
             return work.do(a.DescribeJoint(line.id, said, work.initials, work.now()))
 
         self._ask.ask(title, fields, keep, note=note)
+
+
+_OWN_THREAD = "M10x1.25, 7/16-14 UNC, or your own by diameter, pitch and angle: own 13.4x1.1 55°"
+_OWN_STRENGTH = "10.9, Grade 8, A2-70, or your own figure: 1310 MPa, 190 ksi"
+
+
+def _offers(choices: tuple[Choice, ...]) -> tuple[str, ...]:
+    return tuple(one.text for one in choices if one.offer is Offer.TABLE)
 
 
 def _taken(kind: Kind, unit: str, text: str) -> str:

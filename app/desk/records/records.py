@@ -31,8 +31,10 @@ from app.desk.records.rows import told_rows
 from app.desk.sheet.page import SheetPage
 from app.desk.widgets.ask import AskPanel, Field
 from app.desk.work import AtHand, Work
+from app.trade.choices import Offer, thread_choices
 from app.trade.notation import NotationError, read_quantity
 from app.trade.quantity import Kind
+from app.trade.shipped_tables import shipped_tables
 from app.words.say import say
 
 Answers = Mapping[str, str]
@@ -342,7 +344,7 @@ class Records(QObject):
             return
         fields = (
             Field("opens_to", "Opens to", choices=tuple((word, word or "as found") for word in OPENS_TO)),
-            Field("thread", "Thread", optional=True),
+            Field("thread", "Thread", hint="M10x1.25, 3/8-18 NPT", optional=True, offers=_known_threads()),
             Field("depth", "Depth", optional=True),
             Field("closed_with", "Closed with", hint="plug, stud, bolt, sender", optional=True),
             Field("length", "Length that fits", optional=True),
@@ -623,3 +625,7 @@ def _day(text: str) -> datetime | None:
         return datetime.fromisoformat(text.strip()).astimezone()
     except ValueError:
         raise ValueError(f"“{text}” is not a date; write it as 2026-03-14.") from None
+
+
+def _known_threads() -> tuple[str, ...]:
+    return tuple(one.text for one in thread_choices(shipped_tables()) if one.offer is Offer.TABLE)

@@ -35,45 +35,55 @@ class Asking(Struct, frozen=True):
 
 def ask_figure(at: Asking, line: Line) -> None:
     """Ask for the figure of a line and where it is from; then for what it leaves unsaid."""
-    work = at.work
-    figure = work.build.facts.figures.get(line.id)
+    asked: set[str] = set()
+
+    def keep(answers: Mapping[str, str]) -> bool:
+        kept = _keep_figure(at, line, answers, asked) and _keep_under(at, line, answers.get("under", "").strip())
+        return kept and not _ask_width(at, line)
+
+    bounds = at.work.survey.bounds(line)
+    said = f"{bounds_understood(bounds)}. " if bounds else ""
+    at.ask.ask(f"{line.number} Figure: {line.step.do}", _figure_fields(at.work, line), keep, note=said + _NOTE)
+
+
+def _figure_fields(work: Work, line: Line) -> tuple[Field, ...]:
+    figure, bounds = work.build.facts.figures.get(line.id), work.survey.bounds(line)
     source = figure.source if figure is not None else _last_source(work)
-    bounds, under = work.survey.bounds(line), under_in(work.build, line)
     hint = f"for example 0.04 to 0.07 {figure_unit(work.survey, line)}"
 
     def understand(text: str) -> str:
         return figure_understood(work.survey, line, text, decimal_mark()).words
 
-    fields = [
+    fields = (
         Field("text", "Figure", bounds.text if bounds else "", hint=hint, understand=understand),
         Field("source", "Where it is from", source, hint="manual, page, edition"),
-    ]
-    if line.reads:
-        said = under.text if under else ""
-        fields.append(Field("under", "How it is read", said, hint="hot, cold, at 2000 rpm, at 90 °C", optional=True))
+    )
+    if not line.reads:
+        return fields
+    under = under_in(work.build, line)
+    hint = "hot, cold, at 2000 rpm, at 90 °C"
+    return (*fields, Field("under", "How it is read", under.text if under else "", hint=hint, optional=True))
 
-    asked: set[str] = set()
 
-    def keep(answers: Mapping[str, str]) -> bool:
-        now, text, source = work.survey.bounds(line), answers["text"].strip(), answers["source"].strip()
-        figure = work.build.facts.figures.get(line.id)
-        same = figure is not None and now is not None and (now.text, figure.source) == (text, source)
-        odd = None if same else doubt_about_figure(work.survey, line, text, decimal_mark())
-        if odd is not None and text not in asked:
-            asked.add(text)
-            at.ask.refuse(f"{say(said_of(odd))}. Enter once more keeps it as it is.")
-            return False
-        if not same and not at.do(EnterFigure(line.id, text, source, work.initials, work.now(), decimal_mark())):
-            return False
-        said = under_in(work.build, line)
-        how = answers.get("under", "").strip()
-        unsaid = how == (said.text if said else "")
-        if not (unsaid or at.do(SayUnder(line.id, how, work.initials, work.now(), decimal_mark()))):
-            return False
-        return not _ask_width(at, line)
+def _keep_figure(at: Asking, line: Line, answers: Mapping[str, str], asked: set[str]) -> bool:
+    """Enter the figure if it is another; one of a size no engine has is asked about once."""
+    work, text, source = at.work, answers["text"].strip(), answers["source"].strip()
+    figure, bounds = work.build.facts.figures.get(line.id), work.survey.bounds(line)
+    if figure is not None and bounds is not None and (bounds.text, figure.source) == (text, source):
+        return True
+    odd = doubt_about_figure(work.survey, line, text, decimal_mark())
+    if odd is not None and text not in asked:
+        asked.add(text)
+        at.ask.refuse(f"{say(said_of(odd))}. Enter once more keeps it as it is.")
+        return False
+    return at.do(EnterFigure(line.id, text, source, work.initials, work.now(), decimal_mark()))
 
-    said = f"{bounds_understood(bounds)}. " if bounds else ""
-    at.ask.ask(f"{line.number} Figure: {line.step.do}", tuple(fields), keep, note=said + _NOTE)
+
+def _keep_under(at: Asking, line: Line, how: str) -> bool:
+    said = under_in(at.work.build, line)
+    if how == (said.text if said else ""):
+        return True
+    return at.do(SayUnder(line.id, how, at.work.initials, at.work.now(), decimal_mark()))
 
 
 def _last_source(work: Work) -> str:

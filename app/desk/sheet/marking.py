@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping
 
-from PySide6.QtCore import QObject
+from PySide6.QtCore import QObject, Signal
 
 from app.assembly.lines import Line
 from app.assembly.said.actions import Action, Concede, MarkLine, SayPart, TakeReading, TickPlace
@@ -20,6 +20,8 @@ from app.sheet.rows import LineRow
 class Marking(QObject):
     """Turns keys and presses on the sheet into actions on the build."""
 
+    line_wanted = Signal(str)
+
     def __init__(self, view: SheetView, ask: AskPanel, at_hand: AtHand, parent: QObject) -> None:
         super().__init__(parent)
         self._view = view
@@ -30,6 +32,7 @@ class Marking(QObject):
         view.tick_wanted.connect(self.tick)
         view.value_written.connect(self.write)
         view.figure_wanted.connect(self.enter_figure)
+        view.next_figure_wanted.connect(self.enter_next_figure)
         view.concession_wanted.connect(self.concede)
 
     @property
@@ -225,6 +228,21 @@ class Marking(QObject):
         if line is None or self.work is None or not self.with_initials(self.enter_figure):
             return
         ask_figure(self.asking(self.work), line)
+
+    def enter_next_figure(self) -> None:
+        """Go to the next open line whose figure nobody has entered, and ask for it."""
+        work = self.work
+        if work is None or not self.with_initials(self.enter_next_figure):
+            return
+        line = self.line()
+        here = line.position if line is not None else -1
+        wanting = [one for one in work.survey.open_lines if work.survey.figure_missing(one)]
+        after = next((one for one in wanting if one.position > here), None) or next(iter(wanting), None)
+        if after is None:
+            work.told.emit("Every open line has its figure.")
+            return
+        self.line_wanted.emit(after.id)
+        ask_figure(self.asking(work), after)
 
     def asking(self, work: Work) -> Asking:
         """Where the questions about a line of the build at hand are asked."""

@@ -30,6 +30,7 @@ class SheetView(QListView):
     line_changed = Signal()
     beyond = Signal(int)
     figure_wanted = Signal()
+    next_figure_wanted = Signal()
     concession_wanted = Signal()
     find_wanted = Signal()
     record_wanted = Signal(str)
@@ -178,6 +179,8 @@ class SheetView(QListView):
             self._enter()
         elif self.letters and (plain or shifted) and event.text() in _LETTERS:
             self.mark_wanted.emit(_LETTERS[event.text()])
+        elif self.letters and shifted and key == Qt.Key.Key_F:
+            self.next_figure_wanted.emit()
         elif self.letters and (plain or shifted) and event.text().lower() in ("f", "w", "g", "p"):
             wanted = {
                 "f": self.figure_wanted,

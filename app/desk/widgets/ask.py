@@ -7,6 +7,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import (
     QComboBox,
+    QCompleter,
     QFrame,
     QGridLayout,
     QHBoxLayout,
@@ -27,7 +28,8 @@ MOST_IN_A_COLUMN = 5
 class Field(Struct, frozen=True):
     """One thing asked: its key, label, what stands in it, and fixed choices if it has them.
 
-    `understand` says what a text is taken for, shown while it is typed; `typed` is told of each change.
+    `offers` are shown as far as they hold what is typed, and anything else may be written. `understand` says what a
+    text is taken for, shown while it is typed; `typed` is told of each change.
     """
 
     key: str
@@ -36,6 +38,7 @@ class Field(Struct, frozen=True):
     choices: tuple[tuple[str, str], ...] = ()
     hint: str = ""
     optional: bool = False
+    offers: tuple[str, ...] = ()
     understand: Callable[[str], str] | None = None
     typed: Callable[[str], None] | None = None
 
@@ -107,6 +110,20 @@ class AskPanel(QFrame):
         self._title.setFont(font(19 * self._theme.times, 700))
         self._say(note, trouble=False)
         self._ok.setText(f"{button}   Enter")
+        self._lay(fields)
+        self._fields = fields
+        self._echo.setVisible(any(field.understand for field in fields))
+        self._show_understood()
+        self.show()
+        self._wanted = tuple(field.key for field in fields if not field.optional)
+        self.opened.emit()
+        first = next(iter(self._inputs.values()), self._ok)
+        if isinstance(first, QLineEdit):
+            first.selectAll()
+        first.setFocus()
+
+    def _lay(self, fields: tuple[Field, ...]) -> None:
+        """The fields with their labels, in two columns where there are many."""
         columns = 2 if len(fields) > MOST_IN_A_COLUMN and self._theme.times < 1.3 else 1
         self._grid.setColumnStretch(3, columns - 1)
         for n, field in enumerate(fields):
@@ -120,16 +137,6 @@ class AskPanel(QFrame):
             self._inputs[field.key] = widget
             label.show()  # a panel that asks the next question stands already, and shows nothing of itself
             widget.show()
-        self._fields = fields
-        self._echo.setVisible(any(field.understand for field in fields))
-        self._show_understood()
-        self.show()
-        self._wanted = tuple(field.key for field in fields if not field.optional)
-        self.opened.emit()
-        first = next(iter(self._inputs.values()), self._ok)
-        if isinstance(first, QLineEdit):
-            first.selectAll()
-        first.setFocus()
 
     def _input(self, field: Field) -> QLineEdit | QComboBox:
         if field.choices:
@@ -141,6 +148,11 @@ class AskPanel(QFrame):
         edit = QLineEdit(field.value, self)
         edit.setPlaceholderText(field.hint)
         edit.returnPressed.connect(self._entered)
+        if field.offers:
+            known = QCompleter(field.offers, edit)
+            known.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+            known.setFilterMode(Qt.MatchFlag.MatchContains)
+            edit.setCompleter(known)
         if field.typed is not None:
             edit.textEdited.connect(field.typed)
         if field.understand is not None:

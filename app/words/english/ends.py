@@ -112,7 +112,7 @@ def _size_outside(
     """A size its kind of line never has, and what was likely meant."""
     what = f"{place} {text}".strip()
     meant = " or ".join(f"{size} ({_SLIPS[slip]})" for slip, size in zip(slips[:2], sizes[:2], strict=True))
-    asked = f"; was {meant} meant?" if meant else ""
+    asked = f"; {meant} may be meant" if meant else ""
     return f"{what} is no size for this on any engine, which is {low} to {high}{asked}"
 
 
