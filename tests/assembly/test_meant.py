@@ -175,6 +175,24 @@ def test_a_better_figure_judges_again_what_was_read() -> None:
     assert (verdicts(told, line.id), told.survey.outdated(line)) == ({Verdict.OUT}, ())
 
 
+def test_bolts_tightened_by_another_figure_are_to_be_done_again() -> None:
+    told = story("four-ohv", before="torque-rocker-posts")
+    line = told.line("torque-rocker-posts")
+    told.figure(line.id, "25 N·m")
+    first = next_bolt(told.survey, line)
+    assert first is not None
+    told.bolt(line.id, first.place.id)
+    told.figure(line.id, "28 N·m")
+    again = next_bolt(told.survey, told.line(line.id))
+    assert again is not None
+    assert again.place == first.place
+    for place in line.places:
+        told.bolt(line.id, place.id)
+    told.sign(line.id)
+    told.figure(line.id, "28 N·m; slacken; 20 N·m + 90°")
+    assert told.survey.state(told.line(line.id)) is State.LOOK_AGAIN
+
+
 # --- its unit
 
 

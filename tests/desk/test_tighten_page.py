@@ -246,6 +246,24 @@ def test_the_joint_is_described_by_keys_and_its_doubt_is_a_key_away(window: Main
     assert "At the bolt" in _words(page)
 
 
+def test_another_figure_for_bolts_that_are_tight_is_asked_about(window: MainWindow, qtbot: QtBot) -> None:
+    page = _page(window, qtbot)
+    press(qtbot, K.Key_Space)
+    press(qtbot, "f")
+    figure = field(window.ask, "Figure")
+    figure.setText("35 N·m")
+    field(window.ask, "Where it is from").setText("Manual")
+    push(qtbot, window.ask, "Keep")
+    assert "Bolts were tightened by the figure before" in words(window.ask)
+    push(qtbot, window.ask, "Keep")
+    assert not window.ask.asking
+    assert window.work is not None
+    bounds = window.work.survey.bounds(window.work.build.by_id["first"])
+    assert bounds is not None
+    assert bounds.text == "35 N·m"
+    assert "pass 1" in _words(page)
+
+
 def test_the_lists_of_threads_and_strengths_offer_and_take_ones_own(window: MainWindow, qtbot: QtBot) -> None:
     _page(window, qtbot)
     press(qtbot, "j")

@@ -7,7 +7,7 @@ from msgspec.structs import replace
 from app.assembly.deeds.decide import come_to, decided
 from app.assembly.deeds.entries import entry
 from app.assembly.deeds.find import find_line, must_say
-from app.assembly.deeds.reopen import opened
+from app.assembly.deeds.reopen import opened, voided
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
 from app.assembly.plan.steps import Measured
@@ -63,19 +63,22 @@ def _as_meant(survey: Survey, line: Line, text: str, decimal: str) -> str:
 def _judged_anew(
     survey: Survey, line: Line, after: Bounds | None, under: SaidUnder | None, action: Action, text: str
 ) -> Iterator[Entry]:
-    """What a figure that asks for something else does to a line that is Done.
+    """What a figure that asks for something else does to a line that is Done, or to bolts that were tightened.
 
     Bolts tightened by the one before may have to be loosened, so they are looked at again from the beginning. What was
     measured stays as it was read: it is judged by the new one, and only what is out of it opens the line.
     """
     before = survey.bounds(line)
-    asked = before is not None and after is not None and before.asks != after.asks
-    if survey.state(line) is not State.DONE or before is None or after is None:
+    if before is None or after is None:
         return
     because = phrase(Because.FIGURE_IS_NOW, figure=text)
     if line.tightening is not None:
-        if asked:
+        if before.asks != after.asks and survey.done(line):
             yield from opened(survey, line, action.by, action.at, because)
+        elif before.asks != after.asks and line.id in survey.build.facts.lines:
+            yield from voided(survey.build, line, action.at)
+        return
+    if survey.state(line) is not State.DONE:
         return
     verdict = judge_by(line.step, after, under)
     if any(verdict(one.reading, one.place.id) is Verdict.OUT for one in survey.judged(line)):

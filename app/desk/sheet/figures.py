@@ -10,6 +10,7 @@ from app.assembly.said.units import UNITS_SAID, WHOLE_BUILD
 from app.assembly.standing.meant import meant_so
 from app.assembly.standing.size_words import said_of
 from app.assembly.standing.sizes import doubt_about_figure
+from app.assembly.standing.tightening import begun
 from app.assembly.standing.units import figure_unit
 from app.assembly.standing.verdicts import under_in
 from app.assembly.standing.widths import is_open, offered
@@ -71,12 +72,22 @@ def _keep_figure(at: Asking, line: Line, answers: Mapping[str, str], asked: set[
     figure, bounds = work.build.facts.figures.get(line.id), work.survey.bounds(line)
     if figure is not None and bounds is not None and (bounds.text, figure.source) == (text, source):
         return True
-    odd = doubt_about_figure(work.survey, line, text, decimal_mark())
-    if odd is not None and text not in asked:
+    sentence = _to_be_sure(work, line, text)
+    if sentence and text not in asked:
         asked.add(text)
-        at.ask.refuse(f"{say(said_of(odd))}. Enter once more keeps it as it is.")
+        at.ask.refuse(f"{sentence} Enter once more keeps it as it is.")
         return False
     return at.do(EnterFigure(line.id, text, source, work.initials, work.now(), decimal_mark()))
+
+
+def _to_be_sure(work: Work, line: Line, text: str) -> str:
+    """What is asked before a figure is kept: its size, and bolts tightened by the one before; "" for nothing."""
+    odd = doubt_about_figure(work.survey, line, text, decimal_mark())
+    if odd is not None:
+        return f"{say(said_of(odd))}."
+    if line.tightening is not None and work.survey.bounds(line) is not None and begun(work.survey, line):
+        return "Bolts were tightened by the figure before: loosen them if they must be; they are to be done again."
+    return ""
 
 
 def _keep_under(at: Asking, line: Line, how: str) -> bool:
