@@ -1,4 +1,4 @@
-"""Facts of one place held against each other: threads, passes, ring gaps, depths. What disagrees is told."""
+"""Facts of one place held against each other: threads, passes, depths. What disagrees is told."""
 
 import math
 from collections.abc import Sequence
@@ -66,55 +66,6 @@ def first_fall(passes: Sequence[float]) -> Fall | None:
     for number in range(1, len(passes)):
         if passes[number] <= passes[number - 1]:
             return Fall(number + 1, passes[number - 1], passes[number])
-    return None
-
-
-class GapFault(Enum):
-    """How a ring gap disagrees with its factor times the bore."""
-
-    GAP_SMALL = auto()
-    GAP_LARGE = auto()
-    FIGURE_BELOW = auto()
-    FIGURE_ABOVE = auto()
-
-
-class GapDiffers(Struct, frozen=True):
-    """A ring gap, or the nearer end of its figure, that is not what the factor gives for the bore; in mm."""
-
-    fault: GapFault
-    wanted_mm: float
-    found_mm: float
-
-
-# A gap is filed up to its factor, never under it; a gap this many times as wide was worked out with another bore.
-_GAP_SLACK = 0.05
-_GAP_WIDE = 2.0
-
-
-def gap_differs(
-    bore_mm: float,
-    per_bore: float,
-    gap_mm: float | None = None,
-    figure_mm: tuple[float | None, float | None] = (None, None),
-) -> GapDiffers | None:
-    """How a ring gap or its figure (low, high) in mm disagrees with factor times bore, None where both agree.
-
-    The factor is a share (0.004 is 0.004 in per inch of bore). A gap may be up to 5 % under and twice over; a figure
-    has to hold the gap the factor gives, to 5 %. Raises ValueError for a bore or factor not above 0. Source: the rule
-    of factor times bore as ring-gaps.toml has it (read), the leeway is common practice.
-    """
-    if not (0 < bore_mm < math.inf and 0 < per_bore < math.inf):
-        raise ValueError("A bore and its factor have to be more than 0: look them up again.")
-    wanted = bore_mm * per_bore
-    low, high = figure_mm
-    if low is not None and low > wanted * (1 + _GAP_SLACK):
-        return GapDiffers(GapFault.FIGURE_ABOVE, wanted, low)
-    if high is not None and high < wanted * (1 - _GAP_SLACK):
-        return GapDiffers(GapFault.FIGURE_BELOW, wanted, high)
-    if gap_mm is not None and gap_mm < wanted * (1 - _GAP_SLACK):
-        return GapDiffers(GapFault.GAP_SMALL, wanted, gap_mm)
-    if gap_mm is not None and gap_mm > wanted * _GAP_WIDE:
-        return GapDiffers(GapFault.GAP_LARGE, wanted, gap_mm)
     return None
 
 

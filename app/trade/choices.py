@@ -47,11 +47,6 @@ def clamped_choices(tables: Tables) -> tuple[Choice, ...]:
     return _with_own((row.material, row.origin) for row in tables.pressure_limits)
 
 
-def tapped_choices(tables: Tables) -> tuple[Choice, ...]:
-    """The materials that have a rule of engagement, once each; then an own figure."""
-    return _with_own((row.material, row.origin) for row in tables.engagement_rules)
-
-
 def _with_own(rows: Iterable[tuple[str, Origin]]) -> tuple[Choice, ...]:
     found: dict[str, Choice] = {}
     for text, origin in rows:

@@ -276,11 +276,12 @@ def test_the_lists_of_threads_and_strengths_offer_and_take_ones_own(window: Main
         assert "own" in one.placeholderText()
     field(window.ask, "Thread").setText("own 13.4x1.1 55°")
     strength.setText("190 ksi")
+    field(window.ask, "Screws into").setText("240 MPa, the foundry's sheet")
     push(qtbot, window.ask, "Keep")
     assert window.work is not None
     said = joint_of(window.work.build, window.work.build.by_id["first"])
     assert said is not None
-    assert (said.said("strength"), said.diameter_mm) == ("190 ksi", 13.4)
+    assert (said.said("strength"), said.diameter_mm, said.tapped_mpa) == ("190 ksi", 13.4, 240)
 
 
 def test_an_unknown_thread_is_refused_in_a_sentence_and_stays_typed(window: MainWindow, qtbot: QtBot) -> None:

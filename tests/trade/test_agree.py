@@ -8,11 +8,9 @@ from hypothesis import strategies as st
 
 from app.trade.agree import (
     Fall,
-    GapFault,
     ReachFault,
     ThreadFault,
     first_fall,
-    gap_differs,
     reach_differs,
     threads_differ,
 )
@@ -92,33 +90,6 @@ def test_rising_passes_fall_when_turned_round(steps: list[float]) -> None:
     rising = list(accumulate(steps))
     assert first_fall(rising) is None
     assert first_fall(rising[::-1]) == Fall(2, rising[-1], rising[-2])
-
-
-# 86 mm x 0.004 = 0.344 mm (computed by hand)
-@pytest.mark.parametrize(
-    ("gap", "figure", "fault"),
-    [
-        (0.36, (0.33, 0.55), None),
-        (0.34, (None, None), None),
-        (0.30, (None, None), GapFault.GAP_SMALL),
-        (0.86, (None, None), GapFault.GAP_LARGE),
-        (None, (0.43, 0.60), GapFault.FIGURE_ABOVE),
-        (None, (0.15, 0.25), GapFault.FIGURE_BELOW),
-        (None, (0.33, None), None),
-        (None, (None, None), None),
-    ],
-)
-def test_a_gap_and_its_figure_agree_with_factor_times_bore(
-    gap: float | None, figure: tuple[float | None, float | None], fault: GapFault | None
-) -> None:
-    found = gap_differs(86, 0.004, gap, figure)
-    assert (found.fault if found else None) is fault
-    assert found is None or found.wanted_mm == pytest.approx(0.344)
-
-
-def test_a_gap_of_no_bore_is_refused() -> None:
-    with pytest.raises(ValueError, match="more than 0"):
-        gap_differs(0, 0.004, 0.3)
 
 
 @pytest.mark.parametrize(

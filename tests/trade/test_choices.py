@@ -10,7 +10,6 @@ from app.trade.choices import (
     Offer,
     clamped_choices,
     strength_choices,
-    tapped_choices,
     thread_choices,
 )
 from app.trade.shipped_tables import shipped_tables
@@ -20,7 +19,7 @@ from app.trade.threads import read_thread
 TABLES = shipped_tables()
 
 
-@pytest.mark.parametrize("choices", [thread_choices, strength_choices, clamped_choices, tapped_choices])
+@pytest.mark.parametrize("choices", [thread_choices, strength_choices, clamped_choices])
 def test_every_list_ends_with_an_own_figure_and_names_nothing_twice(
     choices: Callable[[Tables], tuple[Choice, ...]],
 ) -> None:

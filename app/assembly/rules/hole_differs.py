@@ -74,7 +74,10 @@ def _depth_fault(title: str, depth: str, engagement_mm: float | None) -> Phrase 
         deep = read_quantity(depth, Kind.LENGTH, unit="mm")
     except NotationError:
         return None  # “through”, or other words
-    if engagement_mm < deep.magnitude:
+    from app.trade.agree import ReachFault, reach_differs  # wanted only where both are said
+
+    found = reach_differs(engagement_mm, 0.0, deep.magnitude) if deep.magnitude > 0 else None
+    if found is None or found.fault is not ReachFault.BOTTOMS:
         return None
     return phrase(End.HOLE_SHALLOW, hole=title, depth=depth, reach=write_magnitude(engagement_mm, "mm"))
 

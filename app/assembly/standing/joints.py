@@ -28,7 +28,7 @@ from app.trade.joint import (
     surface_pressure_mpa,
     which_first,
 )
-from app.trade.notation import read_quantity
+from app.trade.notation import NotationError, read_quantity
 from app.trade.preload import (
     FactorRange,
     TorqueRange,
@@ -38,7 +38,7 @@ from app.trade.preload import (
     preload_from,
     preload_window,
 )
-from app.trade.quantity import Kind
+from app.trade.quantity import UNITS, Kind
 from app.trade.tables import (
     Known,
     Method,
@@ -52,6 +52,7 @@ from app.trade.tables import (
 )
 from app.trade.thread_limits import has_limits
 from app.trade.threads import Seal, Thread, form_named, proof_load_n, read_thread, seal_of
+from app.trade.verdict import check_size
 from app.trade.wrench import check_torque
 
 # What a plan's words for a thread state mean in the tables.
@@ -152,6 +153,11 @@ def _surface(said: JointSaid, tables: Tables) -> JointSaid:
         bearing_area_mm2(said.face_mm, said.hole_mm)  # says so in words where the face is not wider than the hole
     if not said.said("clamped"):
         return said
+    own = _own_mpa(said.said("clamped"))
+    if own is not None:
+        return _own_figure(
+            replace(said, limit_mpa=own, limit_edition=Known.OWN.value), TakenFrom.PRESSURE, "clamped", own
+        )
     row = min(find_pressure_limits(tables, said.said("clamped")), key=lambda one: one.low_mpa)
     said = replace(said, limit_mpa=row.low_mpa, limit_edition=row.origin.edition)
     return _from(said, TakenFrom.PRESSURE, row.material, row.low_mpa, row.origin)
@@ -161,9 +167,30 @@ def _hole(said: JointSaid, tables: Tables) -> JointSaid:
     said = replace(said, engagement_mm=_length(said, "engagement", "engagement"))
     if not said.said("tapped"):
         return said
+    own = _own_mpa(said.said("tapped"))
+    if own is not None:
+        return _own_figure(replace(said, tapped_mpa=own), TakenFrom.TENSILE, "tapped", own)
     row = min(find_pressure_limits(tables, said.said("tapped")), key=lambda one: one.tensile_low_mpa)
     said = replace(said, tapped_mpa=row.tensile_low_mpa)
     return _from(said, TakenFrom.TENSILE, row.material, row.tensile_low_mpa, row.origin)
+
+
+def _own_mpa(text: str) -> float | None:
+    """A person's own figure for a material, such as “300 MPa” or “43 ksi, its maker's sheet”, in MPa; None for a name.
+
+    What stands behind the comma is where it is from.
+    """
+    try:
+        found = read_quantity(text.partition(",")[0], Kind.PRESSURE)
+    except NotationError:
+        return None
+    return check_size("The strength of a material", UNITS["MPa"].from_base(found.magnitude), "MPa")
+
+
+def _own_figure(said: JointSaid, kind: TakenFrom, name: str, mpa: float) -> JointSaid:
+    text, _, source = said.said(name).partition(",")
+    origin = Origin("", source.strip() or "source not said", Known.OWN)
+    return _from(said, kind, text.strip(), mpa, origin)
 
 
 def _wrench(said: JointSaid, _tables: Tables) -> JointSaid:

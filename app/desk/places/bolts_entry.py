@@ -22,7 +22,7 @@ from app.desk.widgets.ask import AskPanel, Field
 from app.desk.widgets.value_field import decimal_mark
 from app.desk.work import AtHand, Work
 from app.sheet.tighten import Coming
-from app.trade.choices import Choice, Offer, strength_choices, thread_choices
+from app.trade.choices import Choice, Offer, clamped_choices, strength_choices, thread_choices
 from app.trade.quantity import Kind
 from app.trade.shipped_tables import shipped_tables
 from app.trade.tables import Method, ThreadState
@@ -181,7 +181,7 @@ class Bolting(QObject):
         if line is None or work is None:
             return
         tables, plan = shipped_tables(), line.tightening
-        materials = tuple(dict.fromkeys(row.material for row in tables.pressure_limits))
+        materials = _offers(clamped_choices(tables))
         strengths = strength_choices(tables)
         states = tuple((one.value, one.value) for one in ThreadState)
         spec_state = state_of(line.step.spec.state) if line.step.spec else None
@@ -199,8 +199,8 @@ class Bolting(QObject):
             self._field("state", "On the threads here", given, choices=(NOT_SAID, *states)),
             self._field("face", "Bearing face, across", given, hint="16 mm; a hard washer's, where there is one"),
             self._field("hole", "Hole under it", given, hint="11 mm"),
-            self._field("clamped", "It bears on", given, choices=_with_none(materials)),
-            self._field("tapped", "Screws into", given, choices=_with_none(materials)),
+            self._field("clamped", "It bears on", given, hint=_OWN_PRESSURE, offers=materials),
+            self._field("tapped", "Screws into", given, hint=_OWN_TENSILE, offers=materials),
             self._field("engagement", "Thread engaged", given, hint="20 mm"),
             self._field("method", "Tightened by", given, choices=_with_none(tuple(one.value for one in Method))),
         )
@@ -285,6 +285,8 @@ class Bolting(QObject):
 
 
 _OWN_THREAD = "M10x1.25, 7/16-14 UNC, or your own by diameter, pitch and angle: own 13.4x1.1 55°"
+_OWN_PRESSURE = "grey iron 250, or the most it bears: 600 MPa, and where that is from"
+_OWN_TENSILE = "grey iron 250, or its tensile strength: 250 MPa, and where that is from"
 _OWN_STRENGTH = "10.9, Grade 8, A2-70, or your own figure: 1310 MPa, 190 ksi"
 
 

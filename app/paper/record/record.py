@@ -8,6 +8,7 @@ from app.assembly.lines import Line
 from app.assembly.plan.steps import Fit
 from app.assembly.rules import loose_ends
 from app.assembly.said.marks import Mark, State
+from app.assembly.standing.entry_places import HIDDEN, hides_first
 from app.assembly.standing.gates import GateStanding, gate_standings
 from app.assembly.standing.inside import Inside
 from app.assembly.standing.loose_end import LooseEnd
@@ -186,11 +187,12 @@ def _readings(survey: Survey) -> Table:
     rows = []
     for line in survey.build.lines:
         title = line.step.do
+        hidden = hides_first(survey, line)  # a second look is not to know what the first one read
         for one in survey.judged(line):
             place = one.place.title if one.round == 1 else f"{one.place.title}, round {one.round}"
-            verdict = _verdict(survey, line, one)
+            verdict = "" if hidden else _verdict(survey, line, one)
             warm = f" at {one.reading.celsius:g} °C" if one.reading.celsius is not None else ""
-            value, when = f"{one.reading.said}{warm}", clock(one.reading.at)
+            value, when = HIDDEN if hidden else f"{one.reading.said}{warm}", clock(one.reading.at)
             rows.append((line.number, title, place, value, verdict, one.reading.by, when))
             title = ""
     columns = (
