@@ -19,6 +19,7 @@ class Background(QObject):
         self._pool = ThreadPoolExecutor(max_workers=1, thread_name_prefix="background")
         self._stop = Event()
         self.running = 0
+        self._closed = False
         self._finished.connect(self._deliver)
 
     def run(
@@ -27,7 +28,9 @@ class Background(QObject):
         then: Callable[[Any], None],
         failed: Callable[[BaseException], None],
     ) -> None:
-        """Run `job(progress, cancelled)`; it touches no widget."""
+        """Run `job(progress, cancelled)`; it touches no widget. Once closed nothing is run: nobody waits for it."""
+        if self._closed:
+            return
         self._stop.clear()
         self.running += 1
         future = self._pool.submit(job, self.progress.emit, self._stop.is_set)
@@ -54,5 +57,6 @@ class Background(QObject):
 
     def close(self) -> None:
         """Stop and wait: a file half written is worse than a moment's wait."""
+        self._closed = True
         self.cancel()
         self._pool.shutdown(wait=True, cancel_futures=True)

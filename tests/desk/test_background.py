@@ -15,6 +15,7 @@ from app.desk.pages.print_page import RECORD, WHOLE, PrintJob, PrintPage
 from app.desk.window import MainWindow
 from app.desk.work import Work
 from app.store.health import Finding
+from app.store.workshop import Workshop
 
 FORGOTTEN = "Oil the thread of the long stud"
 STUDS = ("1", "2", "3")
@@ -70,9 +71,14 @@ def test_a_health_check_beside_marks_finds_the_journal_telling_the_state(window:
     assert work is not None
     for _ in range(3):
         found: list[object] = []
-        workshop = work.workshop
-        window.desk.background.run(lambda *_, of=workshop: of.health(), found.append, found.append)
-        assert _mark_until(work, found) > 0
+        workshop, marked = work.workshop, Semaphore(0)
+
+        def look(_progress: object, _cancelled: object, of: Workshop = workshop, after: Semaphore = marked) -> object:
+            assert after.acquire(timeout=20)  # so that there is a mark beside it, however quick it is
+            return of.health()
+
+        window.desk.background.run(look, found.append, found.append)
+        assert _mark_until(work, found, marked) > 0
         (findings,) = found
         assert isinstance(findings, tuple)
         assert all(isinstance(one, Finding) and one.ok for one in findings), findings
@@ -96,3 +102,6 @@ def test_closing_drops_the_jobs_whose_turn_has_not_come() -> None:
     background.close()
     QApplication.processEvents()
     assert (over, background.running) == (["first"], 0)
+    background.run(lambda *_: "third", over.append, over.append)
+    QApplication.processEvents()
+    assert (over, background.running) == (["first"], 0), "a closed one takes no job"
