@@ -480,6 +480,10 @@ def test_a_backup_is_checked_and_never_written_over(garage: Cli, tmp_path: Path)
     target = tmp_path / "copy.db"
     assert garage.did("backup", target) == f"{target}: written and checked\n"
     assert "exists already" in garage.no("backup", target)
+    said = garage.did("restore", target)
+    assert f"back to {target}, checked" in said
+    assert "set aside" in said
+    assert "is not a workshop" in garage.no("restore", __file__) or "not a database" in garage.no("restore", __file__)
     assert "no folder" in garage.no("backup", tmp_path / "nowhere" / "copy.db")
 
 

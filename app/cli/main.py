@@ -111,6 +111,9 @@ VERBS = {
         "Write the build record to a PDF: what is inside, every reading, decision and concession, who and when.",
     ),
     "backup": Known("safety", "Copy the workshop's database to a new file, checked."),
+    "restore": Known(
+        "safety", "Go back to a backup: FILE, checked, takes the place of the workshop's database, which is set aside."
+    ),
     "health": Known("safety", "Check the file, its links, and that each build's journal tells exactly its state."),
     "wrench": Known("sums", "What to set, with an adapter on the drive or a nut that runs on hard."),
     "threads": Known("sums", "A torque for dry threads with oil, paste or sealant on them, or the other way round."),

@@ -120,6 +120,7 @@ def _build(desk: Desk, window: QMainWindow) -> list[Command]:
         Command(MenuRow(row, 12, "Open workshop …", "Ctrl+O"), workshops.choose_workshop),
         Command(MenuRow(row, 13, "New workshop …"), workshops.choose_new_workshop),
         Command(MenuRow(row, 21, "Back up the workshop …"), workshops.choose_backup),
+        Command(MenuRow(row, 21, "Go back to a backup …"), workshops.choose_restore),
         Command(MenuRow(row, 22, "Who is working …"), lambda: desk.marking.ask_initials(), of_build=True),
         Command(MenuRow(row, 23, "Units shown first …"), lambda: desk.marking.ask_units(), of_build=True),
         Command(MenuRow(row, 30, "Quit", "Ctrl+Q"), window.close),

@@ -12,6 +12,7 @@ from app.desk.widgets.foot import Foot
 from app.desk.work import AtHand, Work, clock
 from app.store.errors import StoreError
 from app.store.workshop import Workshop
+from app.words.times import moment_of_year
 
 KEEP_ARROW_MS = 400
 
@@ -102,6 +103,36 @@ class WorkshopDesk(QObject):
             lambda _: self._foot.say(f"Backed up to {target}, checked"),
             self._foot.fail,
         )
+
+    def choose_restore(self) -> None:
+        """Ask for a backup, and go back to it."""
+        workshop, last = self._at_hand.workshop, self._choices.now.workshop
+        if workshop is None and not last:
+            return
+        # One that is too damaged to be opened is the one that most wants it.
+        folder = workshop.folder if workshop is not None else Path(last)
+        kept = folder / "backups"
+        start = str(kept if kept.is_dir() else Path.home())
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Go back to a backup", start, "Workshop copy (*.db)")
+        if chosen:
+            self.go_back(folder, Path(chosen))
+
+    def go_back(self, folder: Path, copy: Path) -> None:
+        """Put a backup in the place of a workshop's database, and open it again; what stood there is set aside."""
+        from app.store.restore import Restored, restore  # wanted once in years
+
+        def back(found: Restored) -> None:
+            if self.open_workshop(folder):
+                deed = f"its last deed is {moment_of_year(found.now)}" if found.now is not None else "it holds no deed"
+                aside = f"; what stood there is in {found.aside[0].parent}" if found.aside else ""
+                self._foot.say(f"Back to {copy.name}: {deed}{aside}")
+
+        def failed(error: BaseException) -> None:
+            self.open_workshop(folder)
+            self._foot.fail(error)
+
+        self.close()
+        self._background.run(lambda _progress, _cancelled: restore(folder, copy, now=clock()), back, failed)
 
     def close(self) -> None:
         """Leave the build and the workshop, one lone file behind."""

@@ -43,12 +43,16 @@ def make_engine(path: Path, *, foreign_keys: bool = True) -> Engine:
     return engine
 
 
-def look(path: Path) -> str:
-    """The revision of the database at `path`, read without touching it; raise `StoreError` if it is not ours."""
+def read_only(path: Path) -> sqlite3.Connection:
+    """A connection that changes nothing, not even beside the file."""
     # A file nobody has open stands alone; only “immutable” keeps SQLite from laying its two side files there.
     alone = not path.with_name(f"{path.name}-wal").exists()
-    address = f"{path.resolve().as_uri()}?mode=ro{'&immutable=1' if alone else ''}"
-    with telling(path), closing(sqlite3.connect(address, uri=True)) as connection:
+    return sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro{'&immutable=1' if alone else ''}", uri=True)
+
+
+def look(path: Path) -> str:
+    """The revision of the database at `path`, read without touching it; raise `StoreError` if it is not ours."""
+    with telling(path), closing(read_only(path)) as connection:
         (found,) = connection.execute("PRAGMA application_id").fetchone()
         if found != APPLICATION_ID:
             raise StoreError(
@@ -82,13 +86,13 @@ def reading(path: Path) -> Iterator[None]:
     except (ValueError, KeyError, TypeError, AttributeError, IndexError) as error:
         raise StoreError(
             f"{path} holds a row that cannot be read ({type(error).__name__}: {error}); "
-            "put the newest file from the backups folder in its place."
+            "go back to a backup with `firstcrank restore`."
         ) from error
 
 
 def _sentence(said: str, path: Path) -> str:
     known = {
-        "malformed": f"{path} is damaged ({said}); put the newest file from the backups folder in its place.",
+        "malformed": f"{path} is damaged ({said}); go back to a backup with `firstcrank restore`.",
         "not a database": f"{path} is damaged or not a workshop ({said}); put the newest backup in its place.",
         "disk is full": f"The disk is full: nothing was written to {path}. Make room and do it again.",
         "readonly": f"{path} cannot be written (read-only); get the right to write there, or copy the folder.",

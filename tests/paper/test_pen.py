@@ -1,6 +1,8 @@
 """What the pen writes by itself looks as if the library had drawn it: letters of a whole font, lines, and shapes."""
 
+import sqlite3
 from collections.abc import Callable, Sequence
+from contextlib import closing
 from pathlib import Path
 
 import pypdfium2
@@ -10,7 +12,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from app.paper.pdf.items import MM, Bar, Drawing, Item, Lines, Rule, Text
 from app.paper.pdf.letters import font, words
-from app.paper.pdf.pen import LEFT_MM, TOP_MM, Pen, write_pages
+from app.paper.pdf.pen import LEFT_MM, TOP_MM, PaperError, Pen, write_pages
 from app.sheet.draw.marks import mark
 from app.sheet.draw.shapes import Cap, Join
 from app.sheet.draw.shapes import Path as Shape
@@ -136,3 +138,14 @@ def test_a_drawing_that_stands_twice_is_kept_once(tmp_path: Path) -> None:
     assert first == second
     (out,) = tmp_path.glob("*.pdf")
     assert out.read_bytes().count(b"/Subtype /Form") == 1
+
+
+def test_a_database_is_never_printed_over(tmp_path: Path) -> None:
+    out = tmp_path / "workshop.db"
+    with closing(sqlite3.connect(out)) as connection:
+        connection.execute("CREATE TABLE deed (id)")
+        connection.commit()
+    before = out.read_bytes()
+    with pytest.raises(PaperError, match="is a database, not a PDF"):
+        write_pages(out, [lambda _: None], title="t", paper="A4", invariant=True, progress=None, cancelled=None)
+    assert out.read_bytes() == before

@@ -453,7 +453,7 @@ def test_a_row_this_program_did_not_write_is_said(hand: Hand) -> None:
         hand.mark(workshop, workshop.load(1), "1.01", State.DONE)
     hand.sql("UPDATE line_mark SET state = 'fettled'")
     with hand.open() as workshop:
-        with pytest.raises(StoreError, match=r"holds a row that cannot be read .*fettled.*backups folder"):
+        with pytest.raises(StoreError, match=r"holds a row that cannot be read .*fettled.*go back to a backup"):
             workshop.load(1)
         journal = [finding for finding in workshop.health() if finding.check == "journal"]
         assert [finding.ok for finding in journal] == [False]

@@ -73,6 +73,8 @@ def write_pages(
 
 def _put(out: File, data: bytes) -> None:
     """Write beside the file and put it in its place in one stroke, so no half file is ever left."""
+    if _is_database(out):
+        raise PaperError(f"{out} is a database, not a PDF: choose another name; it was not touched.")
     beside = out.with_name(f".{out.name[:40]}.{os.getpid()}.part")
     try:
         with beside.open("wb") as file:
@@ -82,6 +84,18 @@ def _put(out: File, data: bytes) -> None:
         beside.replace(out)
     finally:
         beside.unlink(missing_ok=True)
+
+
+# What every SQLite file begins with (its file format, section 1.3).
+_DATABASE = b"SQLite format 3\0"
+
+
+def _is_database(out: File) -> bool:
+    """Whether a file holds somebody's data: a workshop is never printed over, whatever it is called."""
+    if not out.is_file():
+        return False
+    with out.open("rb") as file:
+        return file.read(len(_DATABASE)) == _DATABASE
 
 
 class Pen:
