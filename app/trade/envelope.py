@@ -11,7 +11,7 @@ from functools import cache
 from msgspec import Struct
 
 from app.trade.quantity import UNITS, Kind, Limits
-from app.trade.tables import Envelope, Per, Strength, Tables
+from app.trade.tables import Envelope, Per, Strength
 from app.trade.threads import Thread, proof_load_n
 
 
@@ -69,14 +69,6 @@ _POINTS = ((Slip.TENFOLD, 0.1), (Slip.TENTH, 10.0))
 _FAR_POINTS = ((Slip.HUNDREDFOLD, 0.01), (Slip.HUNDREDTH, 100.0))
 # Sizes that come out a hair off an end by conversion are not beyond it.
 _HAIR = 1e-9
-
-
-def find_envelope(tables: Tables, id_: str) -> Envelope:
-    """The envelope of a kind of line; raises ValueError when there is none of that name."""
-    for row in tables.envelopes:
-        if row.id == id_:
-            return row
-    raise ValueError(f"“{id_}” is no envelope: take one of {', '.join(row.id for row in tables.envelopes)}.")
 
 
 def torque_scale_nm(thread: Thread, strength: Strength) -> float:

@@ -91,13 +91,6 @@ def torque_turn(torque: Limits, angles: "list[Angle] | tuple[Angle, ...]", text:
     return TorqueTurn(torque, tuple(angle.target for angle in angles), text, windows if wide else ())
 
 
-def from_torque_turn(spec: TorqueTurn) -> Programme:
-    """A torque and its turns as a programme."""
-    windows = spec.windows_deg or tuple((turn, turn) for turn in spec.turns_deg)
-    angles = (Angle(turn, low, high) for turn, (low, high) in zip(spec.turns_deg, windows, strict=True))
-    return Programme((Torque(spec.torque), *angles), spec.text)
-
-
 def falls(programme: Programme) -> Iterator[tuple[int, Limits, Limits]]:
     """Each torque below the one before it with nothing slackened between: its place in the steps, and both."""
     before: Limits | None = None

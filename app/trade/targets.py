@@ -1,12 +1,10 @@
 """Single figures of the trade: never met exactly, and judged only once a width around them is said."""
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from app.trade.figure import How, Target, Width
-from app.trade.notation import write_magnitude
-from app.trade.quantity import UNITS, Kind, Limits, Quantity
-from app.trade.verdict import Verdict, check_size, judge
+from app.trade.quantity import UNITS, Kind
+from app.trade.verdict import check_size
 from app.trade.wrench import MOST_TORQUE_NM, iso_tolerance
 
 # Half a step either side: a blade that goes and the next that does not leave the width of one step.
@@ -14,13 +12,6 @@ _BLADE_MM = 0.05
 _BLADES_IN = (0.001, 0.002)
 _BLADE_SOURCE = "steps of common feeler gauge sets (common practice)"
 _WRENCH_SOURCE = "ISO 6789:2003 type II class A, quoted in a tool maker's manual (read)"
-
-
-class Judged(Struct, frozen=True):
-    """A verdict with the reason where it could not be reached, or "" where it could."""
-
-    verdict: Verdict
-    reason: str = ""
 
 
 def widths_offered(target: Target) -> tuple[Width, ...]:
@@ -69,27 +60,3 @@ _HAVE_A_SHARE = (Kind.LENGTH, Kind.TORQUE, Kind.PRESSURE, Kind.VOLUME, Kind.MASS
 def is_far(size: float, aim: float, kind: Kind) -> bool:
     """Whether a size lies further from a single figure (same unit) than any width would allow."""
     return kind in _HAVE_A_SHARE and aim > 0 and abs(size - aim) > _FAR_SHARE * aim
-
-
-def limits_of(target: Target) -> Limits:
-    """A target as limits: its width, or none where nobody said one."""
-    low, high = (target.width.low, target.width.high) if target.width else (None, None)
-    return Limits(target.kind, low, high, target.value, target.unit, target.text)
-
-
-def judge_target(reading: Quantity, target: Target, doubt: float = 0.0) -> Judged:
-    """Say whether a reading meets a single figure, allowing for the gauge's expanded uncertainty (base unit).
-
-    Without a width none is in, whatever was read: a single figure is aimed at, and no reading equals it. Out is only
-    what no width anybody would say could hold. With one it is judged as limits are. Raises ValueError when the kinds
-    differ or the doubt is not a size.
-    """
-    verdict = judge(reading, limits_of(target), doubt)
-    if target.width is None:
-        aim = write_magnitude(target.value, target.unit)
-        if is_far(reading.magnitude, target.value, target.kind):
-            return Judged(Verdict.OUT, f"It is further from {aim} than any width would allow.")
-        return Judged(verdict, f"{aim} is a single figure: say how far from it is still right.")
-    if verdict is Verdict.UNDECIDED:
-        return Judged(verdict, "The gauge cannot tell: the reading is nearer to an end than it can be trusted.")
-    return Judged(verdict)

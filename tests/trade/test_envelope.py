@@ -17,7 +17,6 @@ from app.trade.envelope import (
     Side,
     Slip,
     bounds,
-    find_envelope,
     kind_of_line,
     outside,
     outside_limits,
@@ -25,7 +24,7 @@ from app.trade.envelope import (
 )
 from app.trade.notation import read_quantity
 from app.trade.quantity import Kind, Limits, TorqueTurn
-from app.trade.shipped_tables import shipped_tables
+from app.trade.shipped_tables import shipped_envelopes, shipped_tables
 from app.trade.tables import Envelope, Per, find_strength
 from app.trade.threads import read_thread
 
@@ -36,7 +35,7 @@ SAMPLE = tomllib.loads((Path(__file__).parents[2] / "demo_data" / "sample.toml")
 
 
 def asked(id_: str, text: str, of: float | None = None) -> Outside | None:
-    row = find_envelope(TABLES, id_)
+    row = shipped_envelopes()[id_]
     quantity = read_quantity(text, row.kind)
     return outside(row, quantity.magnitude, of=of, unit=quantity.unit)
 
@@ -107,7 +106,7 @@ def test_a_clearance_goes_by_its_journal() -> None:
     # 0.0005 to 0.0015 of the diameter is typical (read, engine builders' pages: 0.001 in per inch)
     assert asked("bearing-clearance", "0.05 mm", 50) is None
     for share in (0.0005, 0.001, 0.0015):
-        assert outside(find_envelope(TABLES, "bearing-clearance"), 60 * share, of=60) is None
+        assert outside(shipped_envelopes()["bearing-clearance"], 60 * share, of=60) is None
     tight = asked("bearing-clearance", "0.008 mm", 80)
     assert tight is not None
     assert tight.side is Side.TOO_SMALL
@@ -116,15 +115,13 @@ def test_a_clearance_goes_by_its_journal() -> None:
 
 def test_a_share_of_nothing_is_refused() -> None:
     with pytest.raises(ValueError, match="more than 0, not 0"):
-        bounds(find_envelope(TABLES, "ring-gap"), 0)
-    with pytest.raises(ValueError, match=r"“ring” is no envelope.*ring-gap"):
-        find_envelope(TABLES, "ring")
+        bounds(shipped_envelopes()["ring-gap"], 0)
 
 
 # ISO 898-1 proof load of M10 10.9 is 48.1 kN (read): 75 % of it at K = 0.2 is 72 N·m
 def test_a_torque_goes_by_its_bolt() -> None:
     scale = torque_scale_nm(read_thread("M10", TABLES), find_strength(TABLES, "10.9", 10))
-    row = find_envelope(TABLES, "head-bolt")
+    row = shipped_envelopes()["head-bolt"]
     assert scale == pytest.approx(481, rel=0.006)
     assert outside(row, 72, of=scale) is None
     low, high = bounds(row, scale)
@@ -142,12 +139,12 @@ def figure(text: str, kind: Kind) -> Limits:
 
 @pytest.mark.parametrize("text", ["4 to 10 mm", "at most 5 mm", "at most 0.001 mm", "0.8 to 2.5 mm"])
 def test_a_figure_out_of_size_is_asked_about(text: str) -> None:
-    assert outside_limits(find_envelope(TABLES, "crank-end-float"), figure(text, Kind.LENGTH)) is not None
+    assert outside_limits(shipped_envelopes()["crank-end-float"], figure(text, Kind.LENGTH)) is not None
 
 
 @pytest.mark.parametrize("text", ["0.08 to 0.25 mm", "at most 0.3 mm", "at least 0.05 mm", "0 to 0.2 mm", "0.15 mm"])
 def test_a_sound_figure_is_not(text: str) -> None:
-    assert outside_limits(find_envelope(TABLES, "crank-end-float"), figure(text, Kind.LENGTH)) is None
+    assert outside_limits(shipped_envelopes()["crank-end-float"], figure(text, Kind.LENGTH)) is None
 
 
 # --- The table itself
@@ -190,7 +187,7 @@ def lines() -> Iterator[tuple[str, Step]]:
 def envelope_of(step: Step, part: str = "") -> Envelope | None:
     assert step.spec is not None
     id_ = kind_of_line(Kind(step.spec.kind.value), step.id, step.do, part)
-    return find_envelope(TABLES, id_) if id_ else None
+    return shipped_envelopes()[id_] if id_ else None
 
 
 @pytest.mark.parametrize(("plan", "step"), list(lines()), ids=lambda one: one if isinstance(one, str) else one.id)

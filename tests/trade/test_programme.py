@@ -25,7 +25,6 @@ from app.trade.programme import (
     Torque,
     Wait,
     falls,
-    from_torque_turn,
 )
 from app.trade.quantity import Kind, Limits, TorqueTurn
 
@@ -104,9 +103,6 @@ def test_a_simple_tightening_stays_a_torque_and_its_turns() -> None:
         meant = read_figure(text, Kind.TORQUE).meant
         assert isinstance(meant, TorqueTurn)
         assert meant == read_spec(text, Kind.TORQUE)
-        programme = from_torque_turn(meant)
-        assert programme.torque_turn() == meant
-        assert write_programme(programme) == text.replace("20-25", "20 to 25")
 
 
 def test_more_than_a_torque_and_its_turns_is_no_torque_turn() -> None:
