@@ -11,10 +11,11 @@ from app.desk.sheet.view import SheetView
 from app.desk.widgets.foot import Foot
 from app.desk.work import AtHand, Work, clock
 from app.store.errors import StoreError
-from app.store.workshop import Workshop
+from app.store.workshop import BACKUPS, Workshop
 from app.words.times import moment_of_year
 
 KEEP_ARROW_MS = 400
+KEEP_BACKUP_MS = 30 * 60 * 1000
 
 
 class WorkshopDesk(QObject):
@@ -44,6 +45,10 @@ class WorkshopDesk(QObject):
         self._arrow_timer.setInterval(KEEP_ARROW_MS)
         self._arrow_timer.timeout.connect(self._keep_arrow)
         sheet.line_changed.connect(self._arrow_timer.start)
+        self._backup_timer = QTimer(self)
+        self._backup_timer.setInterval(KEEP_BACKUP_MS)
+        self._backup_timer.timeout.connect(self.keep_backup)
+        self._backup_timer.start()
 
     # --- workshops
 
@@ -104,6 +109,12 @@ class WorkshopDesk(QObject):
             self._foot.fail,
         )
 
+    def keep_backup(self) -> None:
+        """Back the workshop up into its own folder, off the window's thread, if something was done since the last."""
+        workshop = self._at_hand.workshop
+        if workshop is not None:
+            self._background.run(lambda _progress, _cancelled: _keep(workshop), lambda _: None, self._foot.fail)
+
     def choose_restore(self) -> None:
         """Ask for a backup, and go back to it."""
         workshop, last = self._at_hand.workshop, self._choices.now.workshop
@@ -111,7 +122,7 @@ class WorkshopDesk(QObject):
             return
         # One that is too damaged to be opened is the one that most wants it.
         folder = workshop.folder if workshop is not None else Path(last)
-        kept = folder / "backups"
+        kept = folder / BACKUPS
         start = str(kept if kept.is_dir() else Path.home())
         chosen, _ = QFileDialog.getOpenFileName(self._window, "Go back to a backup", start, "Workshop copy (*.db)")
         if chosen:
@@ -137,9 +148,15 @@ class WorkshopDesk(QObject):
     def close(self) -> None:
         """Leave the build and the workshop, one lone file behind."""
         self._leave_build()
-        if self._at_hand.workshop is not None:
-            self._at_hand.workshop.close()
-            self._at_hand.workshop = None
+        workshop, self._at_hand.workshop = self._at_hand.workshop, None
+        if workshop is None:
+            return
+        try:
+            _keep(workshop)
+        except StoreError as error:
+            self._foot.say(f"No backup could be made: {error}", trouble=True)
+        finally:
+            workshop.close()
 
     # --- builds
 
@@ -182,3 +199,9 @@ class WorkshopDesk(QObject):
             work.workshop.keep_arrow(work.build, arrow)
         except StoreError as error:
             self._foot.say(str(error), trouble=True)
+
+
+def _keep(workshop: Workshop) -> None:
+    from app.store.kept import keep  # not wanted before half an hour is over
+
+    keep(workshop.path, workshop.folder / BACKUPS, now=clock())

@@ -54,3 +54,15 @@ def test_a_workshop_too_damaged_to_open_is_gone_back_in(
     assert window.work is None
     _back(window, qtbot, workshop_folder, copy)
     assert window.work is not None
+
+
+def test_a_backup_is_kept_while_at_work_and_on_closing(window: MainWindow, qtbot: QtBot, workshop_folder: Path) -> None:
+    kept = workshop_folder / "backups"
+    window.workshops.keep_backup()
+    qtbot.waitUntil(lambda: window.desk.background.running == 0, timeout=20_000)
+    assert len(list(kept.iterdir())) == 1
+    window.sheet.go_to("gasket")
+    press(qtbot, K.Key_Space)
+    qtbot.wait(1100)  # their names tell seconds apart
+    window.close()
+    assert len(list(kept.iterdir())) == 2
