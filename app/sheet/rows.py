@@ -28,6 +28,7 @@ from app.sheet.draw.tokens import Token
 from app.trade.notation import write_limits, write_programme
 from app.trade.quantity import TorqueTurn
 from app.trade.verdict import Verdict
+from app.words.conditions import conditions_words
 from app.words.marks import why
 
 BLOCK_LINES = 9
@@ -369,12 +370,17 @@ def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:
     bounds = survey.bounds(line)
     if bounds is None:
         return SpecCell("maker's figure", f"? {figure_unit(survey, line)}", strong=True, missing=True)
+    meant = ", ".join(conditions_words(bounds.conditions))
     if bounds.programme is not None:
-        return SpecCell("", write_programme(bounds.programme), strong=True)
+        return SpecCell("", write_programme(bounds.programme), strong=False)  # its steps stand large on the step sheet
     if isinstance(bounds.limits, TorqueTurn):
         turns = " + ".join(f"{turn:g}°" for turn in bounds.limits.turns_deg)
-        return SpecCell("", f"{write_limits(bounds.limits.torque)} + {turns}", strong=True)
-    return _lead_and_figure(write_limits(bounds.limits))
+        return SpecCell(meant, f"{write_limits(bounds.limits.torque)} + {turns}", strong=True)
+    if bounds.limits in bounds.parts.values():  # each kind of place has its own: the first alone would be taken for all
+        each = "; ".join(f"{label} {write_limits(one)}" for label, one in bounds.parts.items())
+        return SpecCell(meant, each, strong=False)
+    cell = _lead_and_figure(write_limits(bounds.limits))
+    return SpecCell(", ".join(word for word in (meant, cell.lead) if word), cell.figure, strong=True)
 
 
 def _lead_and_figure(text: str) -> SpecCell:
