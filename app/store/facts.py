@@ -9,6 +9,7 @@ from sqlalchemy import Connection, delete, insert, select
 from app.assembly.said.deeds import Entry
 from app.assembly.said.facts import Facts
 from app.assembly.said.kinds import Spot, Subject, kind_named
+from app.assembly.said.units import UNITS_SAID
 from app.store import tables as t
 from app.store.codec import from_json, from_plain, plain, to_json
 
@@ -34,6 +35,13 @@ def read_facts(connection: Connection, build_id: int) -> Facts:
         kind = kind_named(row.about)
         found[row.number].append(Row(Subject(kind, row.key, row.place), from_json(kind, row.form, row.value)))
     return Facts().filled(found)
+
+
+def units_said_last(connection: Connection) -> str:
+    """The system of units that was last said to come first, in whichever build; "" for none."""
+    said = select(t.FACT.c.value).where(t.FACT.c.about == UNITS_SAID.name).order_by(t.FACT.c.number.desc()).limit(1)
+    row = connection.execute(said).first()
+    return str(row.value["system"]) if row is not None else ""
 
 
 def put_fact(connection: Connection, build_id: int, entry: Entry, number: int) -> None:

@@ -23,6 +23,7 @@ from app.store import tables as t
 from app.store.backup import back_up
 from app.store.database import FILE, HEAD, look, make_engine, reading, telling
 from app.store.errors import StoreError
+from app.store.facts import units_said_last
 from app.store.folder import let_go, make_folder, take
 from app.store.health import Finding, looked_over
 from app.store.journal import (
@@ -195,7 +196,15 @@ class Workshop:
             build_id = insert_row(connection, t.BUILD, values)
             write_blank(connection, build_id, blank)
             insert_deed(connection, build_id, Deed(Verb.MADE, by, now, ()), now)
-        return self.load(build_id)
+            system = units_said_last(connection)
+        build = self.load(build_id)
+        if not system:
+            return build
+        from app.assembly.deeds.decide import decide  # wanted only where units were said
+        from app.assembly.said.actions import PreferUnits
+
+        # Whoever thinks in inches does so in the next build of the workshop too.
+        return self.commit(build, decide(build, PreferUnits(system, by, now)), now=now)
 
     def load(self, key: int) -> Build:
         """The build as it stands on disk."""

@@ -19,13 +19,15 @@ from app.assembly.build import Build
 from app.assembly.deeds.decide import decide
 from app.assembly.make import make_blank
 from app.assembly.rules import loose_ends
-from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, SayPart, TakeReading
+from app.assembly.said.actions import Concede, EnterFigure, MarkLine, PassGate, PreferUnits, SayPart, TakeReading
 from app.assembly.said.deeds import Verb, Written
 from app.assembly.said.marks import MARK, State
 from app.assembly.said.parts import Holding
 from app.assembly.said.refusal import Shut
+from app.assembly.said.units import UNITS_SAID, WHOLE_BUILD
 from app.assembly.standing.gates import gate_standings
 from app.assembly.standing.survey import Survey
+from app.exchange.plan_file import parse_plan
 from app.store import database
 from app.store.database import APPLICATION_ID, FILE, make_engine
 from app.store.errors import Busy, StoreError
@@ -35,6 +37,7 @@ from app.words.deeds import label
 from tests.plans import EVENING, SMALL, Bench, build_from, small_plan
 from tests.refused import refused
 from tests.store.conftest import Hand, ordinary_user
+from tests.workshops import put_workshop
 
 ROOT = Path(__file__).parents[2]
 
@@ -630,3 +633,18 @@ def test_the_next_steps_are_those_the_whole_journal_tells(hand: Hand, seed: int)
                 line = build.by_number[chance.choice(lines)]
                 state = State.STARTED if Survey(build, hand.now).state(line) is not State.STARTED else State.NOT_NEEDED
                 build = hand.mark(workshop, build, line.number, state, f"reason {number}")
+
+
+def test_units_said_in_one_build_come_first_in_the_next(tmp_path: Path) -> None:
+    folder = put_workshop(tmp_path / "garage", plan=SMALL, build="Grey four", by="AB", made=EVENING)
+    with Workshop.open_at(folder, now=EVENING) as workshop:
+        blank = make_blank(parse_plan(SMALL), {})
+        assert unit_said(workshop.make_build("Blue four", blank, SMALL, by="AB", now=EVENING)) == ""
+        build = workshop.load(1)
+        workshop.commit(build, decide(build, PreferUnits("inch", "AB", EVENING)), now=EVENING)
+        assert unit_said(workshop.make_build("Red four", blank, SMALL, by="AB", now=EVENING)) == "inch"
+
+
+def unit_said(build: Build) -> str:
+    said = build.facts.of(UNITS_SAID).get((WHOLE_BUILD, ""))
+    return said.system if said is not None else ""

@@ -112,7 +112,10 @@ def ask_units(at: Asking) -> None:
     def keep(answers: Mapping[str, str]) -> bool:
         return at.do(PreferUnits(answers["system"], at.work.initials, at.work.now()))
 
-    note = "They are shown, and meant by a bare number, where no figure says any. A figure's own unit goes before them."
+    note = (
+        "They are shown, and meant by a bare number, where no figure says any; a figure's own unit goes before them. "
+        "Builds made after this one in this workshop begin so."
+    )
     at.ask.ask("Units shown first", (field,), keep, note=note)
 
 
