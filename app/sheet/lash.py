@@ -11,7 +11,7 @@ from app.assembly.plan.steps import Adjuster
 from app.assembly.rules import rounds_moved
 from app.assembly.said.marks import State
 from app.assembly.said.readings import Reading
-from app.assembly.standing.entry_places import HIDDEN, hides_first
+from app.assembly.standing.entry_places import HIDDEN, as_seen, hides_first
 from app.assembly.standing.lash_stops import LashStops, cam_said, cam_words, is_lash, lash_stops, margin_at
 from app.assembly.standing.survey import Survey
 from app.assembly.standing.units import unit_at
@@ -101,6 +101,7 @@ def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[V
     hidden = hides_first(survey, line)
     end = rounds_moved.of_line(survey, line)
     moved = end.places if end is not None else ()
+    unit = unit_at(survey, line)
     for place in survey.places(line):
         readings = _standing(survey, line, place.id)
         last = max(readings, default=0)
@@ -113,7 +114,7 @@ def _rows(survey: Survey, line: Line, found: LashStops, stop: int) -> Iterator[V
             margin_deg=margin_at(found, place.id, found.stops[stop]),
             offered=own == stop,
             state=_state(len(readings), len(line.rounds), moved=place.id in moved),
-            value=(HIDDEN if hidden else readings[last].text) if last else "",
+            value=(HIDDEN if hidden else as_seen(readings[last], unit)) if last else "",
             other="" if own == stop else f"stop {own + 1}",
             verdict=verdicts[place.id, last] if last and survey.judgeable(line) and not hidden else None,
         )
@@ -239,7 +240,7 @@ def _earlier(survey: Survey, line: Line, place: Place) -> Iterator[tuple[datetim
             continue
         for (where, turn), one in survey.build.facts.readings.get(other.id, {}).items():
             if where == place.id:
-                rows.append((one.at.astimezone(), other.number + (f", round {turn}" if turn > 1 else ""), one.text))
+                rows.append((one.at.astimezone(), other.number + (f", round {turn}" if turn > 1 else ""), one.said))
     yield from sorted(rows)
 
 

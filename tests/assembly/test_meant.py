@@ -6,7 +6,7 @@ from app.assembly.plan.steps import Trust
 from app.assembly.said import actions as a
 from app.assembly.said.marks import State
 from app.assembly.said.meant import WIDTH
-from app.assembly.standing.entry_places import entry_places
+from app.assembly.standing.entry_places import entry_places, next_round
 from app.assembly.standing.tightening import next_bolt, passes
 from app.assembly.standing.units import figure_unit, unit_at
 from app.trade.quantity import UNITS
@@ -314,3 +314,14 @@ def test_a_person_thinks_in_units_of_their_own_where_no_figure_says_any() -> Non
     told.figure("end-float", "0.05 to 0.15")
     with refused("no system of units"):
         told.act(a.PreferUnits("cubits", "AB", told.now))
+
+
+def test_a_further_round_begun_at_one_place_is_read_at_the_others_too() -> None:
+    told = story("four-ohv", before="lash-cold")
+    line = told.line("lash-cold")
+    told.figure(line.id, "0.20 to 0.40 mm")
+    for place in line.places:
+        told.read(line.id, "0.30 mm", place.id)
+    assert {next_round(told.survey, line, place.id) for place in line.places} == {1}
+    told.read(line.id, "0.31 mm", "in1", 2)
+    assert {next_round(told.survey, line, place.id) for place in line.places} == {2}

@@ -66,14 +66,17 @@ class EntryPlace(Struct, frozen=True):
     @property
     def text(self) -> str:
         """What stands there as typed, with its unit where that is not the one in force, "" for nothing."""
-        if self.reading is None:
-            return ""
-        return self.reading.text if self.reading.unit == self.unit else self.reading.said
+        return as_seen(self.reading, self.unit) if self.reading is not None else ""
 
     @property
     def begins_with(self) -> str:
         """What a field opens with: what stands there, unless it is read anew or not to be seen."""
         return "" if self.reading is None or self.old or self.hidden else self.text
+
+
+def as_seen(reading: Reading, unit: str) -> str:
+    """A reading as typed, beside a unit that is said once for all: with its own unit where that is another."""
+    return reading.text if reading.unit == unit else reading.said
 
 
 def form_of(line: Line) -> Form | None:
@@ -128,9 +131,12 @@ def entry_place(survey: Survey, line: Line, place: str, turn: int = 1) -> EntryP
 
 
 def next_round(survey: Survey, line: Line, place: str) -> int:
-    """The round a place is to be read in next; the last one that was read once it has them all."""
+    """The round a place is to be read in next; the last one that was read once it has them all.
+
+    A further round that was begun at one place is to be read at the others too.
+    """
     standing = survey.build.facts.standing
-    open_ones = (turn for turn in line.rounds if standing(line.id, place, turn) is None)
+    open_ones = (turn for turn in survey.rounds(line) if standing(line.id, place, turn) is None)
     read = [turn for turn in survey.rounds(line) if standing(line.id, place, turn) is not None]
     return next(open_ones, max(read, default=1))
 
