@@ -111,6 +111,8 @@ def results(folder: Path, build_name: str, line: str | None, as_json: bool) -> N
 
 
 def _result_line(value: Values) -> str:
+    if value["hidden"]:
+        return f"{value['line']}  {value['place']} {value['result']}  hidden until its second look"
     if value["value"] is None:
         return f"{value['line']}  {value['place']} {value['result']}  still to read: {', '.join(value['missing'])}"
     verdict = f"  {value['verdict']}" if value["verdict"] else ""

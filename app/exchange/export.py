@@ -7,6 +7,7 @@ from app.assembly.plan.order import Link
 from app.assembly.plan.steps import Measured
 from app.assembly.said.phrase import Phrase
 from app.assembly.said.refusal import Shut
+from app.assembly.standing.entry_places import hides_first
 from app.assembly.standing.gates import GateStanding
 from app.assembly.standing.loose_end import LooseEnd
 from app.assembly.standing.survey import Judged, Survey
@@ -51,7 +52,7 @@ def _line(survey: Survey, line: Line) -> Values:
         "reads": line.reads,
         "rounds": spec.rounds if spec and line.reads else 0,
         "measure": _measure(line),
-        "readings": [_reading(one, one in survey.outdated(line)) for one in survey.judged(line)],
+        "readings": [_reading(survey, line, one) for one in survey.judged(line)],
         "results": result_values(survey, line),
         "hold": line.step.hold,
         "gate": line.step.gate or None,
@@ -86,15 +87,22 @@ def _measure(line: Line) -> Values | None:
     }
 
 
-def _reading(judged: Judged, disturbed_since: bool) -> Values:
+def _reading(survey: Survey, line: Line, judged: Judged) -> Values:
     reading = judged.reading
+    if hides_first(survey, line):
+        seen: Values = {"value": None, "unit": None, "verdict": None, "hidden": True}
+    else:
+        seen = {
+            "value": reading.text,
+            "unit": reading.unit or None,
+            "verdict": judged.verdict.value,
+            "hidden": False,
+        }
     return {
         "place": judged.place.id,
         "round": judged.round,
-        "value": reading.text,
-        "unit": reading.unit or None,
-        "verdict": judged.verdict.value,
-        "disturbed_since": disturbed_since,
+        **seen,
+        "disturbed_since": judged in survey.outdated(line),
         "by": reading.by,
         "at": time_text(reading.at),
         "tool": reading.tool or None,

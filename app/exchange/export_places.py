@@ -1,6 +1,7 @@
 """What is worked out from readings, how lash is to be set, and the cam's events, in plain values."""
 
 from app.assembly.lines import Line
+from app.assembly.standing.entry_places import hides_first
 from app.assembly.standing.lash_stops import LashStops, cam_said, lash_stops, margin_at
 from app.assembly.standing.results import Worked
 from app.assembly.standing.survey import Survey
@@ -11,10 +12,14 @@ from app.words.times import time_text
 
 def result_values(survey: Survey, line: Line) -> list[Values]:
     """What is worked out from a line's readings, each with its parts, its sum in words and its verdict."""
-    return [_result(one) for one in survey.worked(line)]
+    hidden = hides_first(survey, line)  # a second look is not to know what the first one comes to
+    return [_result(one, hidden=hidden) for one in survey.worked(line)]
 
 
-def _result(one: Worked) -> Values:
+def _result(one: Worked, *, hidden: bool) -> Values:
+    if hidden:
+        nothing = dict.fromkeys(("value", "unit", "doubt", "sum", "verdict"))
+        return {"place": one.place.id, "result": one.name, **nothing, "parts": {}, "missing": [], "hidden": True}
     return {
         "place": one.place.id,
         "result": one.name,
@@ -25,6 +30,7 @@ def _result(one: Worked) -> Values:
         "verdict": one.verdict.value if one.verdict is not None else None,
         "parts": {part.name: part.reading.text for part in one.parts},
         "missing": list(one.missing),
+        "hidden": False,
     }
 
 
