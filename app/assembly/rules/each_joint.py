@@ -18,7 +18,7 @@ def of_joints(
     survey: Survey, rule: str, kind: End, what_of: Callable[["JointSum"], Mapping[str, Arg] | None]
 ) -> Iterator[LooseEnd]:
     """One loose end for each described joint that `what_of` finds something to say of: the arguments of its kind."""
-    if next(described_lines(survey), None) is None:
+    if not described_lines(survey):
         return
     from app.assembly.standing.joints import final_sums  # wanted only where a joint is described
 

@@ -6,6 +6,7 @@ its own. The order and the passes are the person's, where they said so, before t
 
 from collections.abc import Iterator
 from enum import Enum
+from functools import lru_cache
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -156,14 +157,15 @@ def fasteners_of(build: Build, line: Line) -> str:
     return next((one.step.tightens for one in build.lines if one.step.tightens and joint_key(one) == key), "")
 
 
-def described_lines(survey: Survey) -> Iterator[tuple[Line, JointSaid]]:
+# Eight rules ask the same of one look at a build.
+@lru_cache(maxsize=1)
+def described_lines(survey: Survey) -> tuple[tuple[Line, JointSaid], ...]:
     """The lines whose joint was described, with what was said."""
     said = {key: one for (key, _), one in survey.build.facts.of(JOINT).items()}
     if not said:
-        return
-    for line in survey.build.lines:
-        if line.tightening is not None and joint_key(line) in said:
-            yield line, said[joint_key(line)]
+        return ()
+    tightening = ((line, joint_key(line)) for line in survey.build.lines if line.tightening is not None)
+    return tuple((line, said[key]) for line, key in tightening if key in said)
 
 
 def begun(survey: Survey, line: Line) -> bool:
