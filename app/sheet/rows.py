@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from app.assembly.lines import Line, StageHead
 from app.assembly.plan.order import Link
-from app.assembly.plan.steps import How, Measured
+from app.assembly.plan.steps import Measured
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.findings import FINDING, Disposition
 from app.assembly.said.marks import Mark, State
@@ -405,7 +405,7 @@ def _write_ins(survey: Survey, line: Line) -> tuple[WriteIn, ...]:
         return ()
     judged = {(one.place.id, one.round): one.verdict for one in survey.judged(line)}
     # A part of a sum is not judged: what is worked out from it is.
-    judges = survey.judgeable(line) and not _parts_only(line)
+    judges = survey.judgeable(line) and not line.step.works_out
     asked = entry_places(survey, line)
     found = []
     for one in asked:
@@ -423,10 +423,6 @@ def written(one: EntryPlace) -> str:
     if one.reading is None:
         return ""
     return HIDDEN if one.hidden else one.text
-
-
-def _parts_only(line: Line) -> bool:
-    return line.step.measure is not None and line.step.measure.how not in (None, How.SHAPE)
 
 
 def _label(place: str, turn: int, rounds: int) -> str:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from app.store.backup import back_up
 from app.store.database import read_only
+from app.store.errors import StoreError
 from app.store.folder import make_folder
 
 MOST = 10
@@ -28,8 +29,11 @@ def keep(path: Path, folder: Path, *, now: datetime) -> Path | None:
     if copy.exists():
         return None  # made within this second
     back_up(path, copy)
-    for old in _too_many([*kept, copy]):
-        old.unlink()
+    try:
+        for old in _too_many([*kept, copy]):
+            old.unlink()
+    except OSError as error:
+        raise StoreError(f"{folder} cannot be tidied: {error.strerror}. The new backup was kept.") from error
     return copy
 
 

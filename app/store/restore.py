@@ -8,7 +8,7 @@ from pathlib import Path
 from msgspec import Struct
 
 from app.store.backup import back_up
-from app.store.database import FILE, HEAD, look, read_only, telling
+from app.store.database import FILE, HEAD, look, read_only
 from app.store.errors import StoreError
 from app.store.folder import let_go, make_folder, take
 
@@ -38,7 +38,7 @@ def restore(folder: Path, copy: Path, *, now: datetime) -> Restored:
         before = _last_deed(path) if path.exists() else None
         fresh = folder / f"{FILE}.restoring"
         fresh.unlink(missing_ok=True)  # of a time this was cut off
-        back_up(copy, fresh)
+        back_up(copy, fresh)  # refuses a copy that is not sound, before anything is moved
         aside = _set_aside(path, folder / ASIDE / f"{now.astimezone():%Y-%m-%d %H.%M.%S}")
         fresh.replace(path)
         return Restored(before, _last_deed(path), aside)
@@ -56,10 +56,6 @@ def _check_copy(copy: Path, path: Path) -> None:
     revision = look(copy)
     if not revision or revision > HEAD:
         raise StoreError(f"{copy} was written by a newer version of this program; update the program.")
-    with telling(copy), closing(read_only(copy)) as connection:
-        (verdict,) = connection.execute("PRAGMA integrity_check").fetchone()
-    if verdict != "ok":
-        raise StoreError(f"{copy} is not sound ({verdict}); take another backup. Nothing was changed.")
 
 
 def _set_aside(path: Path, room: Path) -> tuple[Path, ...]:

@@ -4,7 +4,7 @@ from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
-from app.assembly.plan.steps import How, Measured
+from app.assembly.plan.steps import Measured
 from app.assembly.said.readings import Reading
 from app.assembly.standing.entry_places import verdict_on
 from app.assembly.standing.meant import meant_so
@@ -75,7 +75,7 @@ def figure_understood(survey: Survey, line: Line, text: str, decimal: str = ".")
 
 
 def bounds_understood(bounds: Bounds) -> str:
-    """A figure as it is taken: “0.20 to 0.25 mm = 0.0079 to 0.0098 in, cold, a single figure without a width”."""
+    """A figure as it is taken: “0.20 to 0.25 mm = 0.0079 to 0.0098 in, cold”."""
     if bounds.programme is not None:
         said = [write_programme(bounds.programme)]
     else:
@@ -103,9 +103,8 @@ def _both_systems(own: str, what: Quantity | Limits) -> str:
 
 def _limits(survey: Survey, line: Line, place: str) -> Limits | None:
     """The limits a value at this place is held against; none where it is only a part of what is worked out."""
-    measure = line.step.measure
     bounds = survey.bounds(line)
-    if bounds is None or (measure is not None and measure.how not in (None, How.SHAPE)):
+    if bounds is None or line.step.works_out:
         return None
     limits = bounds.limits_at(place)
     return None if isinstance(limits, TorqueTurn) else limits

@@ -469,6 +469,14 @@ class Step(Struct, frozen=True):
     role: Role | None = None
     any_time: bool = False
 
+    @property
+    def works_out(self) -> bool:
+        """Whether a result is worked out of what is read, which is then judged and not the readings themselves.
+
+        The shape of a bore is worked out beside readings that are judged too.
+        """
+        return self.measure is not None and self.measure.how not in (None, How.SHAPE)
+
 
 class Stage(Struct, frozen=True):
     """A chapter of the build."""

@@ -12,7 +12,6 @@ from typing import NamedTuple
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
 from app.assembly.plan.places import Place
-from app.assembly.plan.steps import How
 from app.assembly.said.readings import Reading
 from app.assembly.standing.results import ROUND, TAPER, width_of
 from app.assembly.standing.survey import Survey
@@ -122,11 +121,6 @@ def _step(reading: Reading) -> float:
     return unit.factor * 10.0 ** -len(match["decimals"] or "")
 
 
-def _works_out(line: Line) -> bool:
-    """Whether a result is worked out of the readings, so that the figure is not of their size."""
-    return line.step.measure is not None and line.step.measure.how not in (None, How.SHAPE)
-
-
 def _point(line: Line, place: str) -> str:
     points = line.step.measure.points if line.step.measure is not None else ()
     return next((one for one in points if place.endswith(f" {one}")), "")
@@ -178,7 +172,7 @@ def _of_results(survey: Survey, line: Line) -> Iterator[Doubtful]:
         if one.name in (TAPER, ROUND):
             whole = max(part.size for part in one.parts)
             why = odd_among((), one.size, part_size=whole) if whole > 0 else None
-        elif _works_out(line) and (row := _envelope_at(line, "")) is not None:
+        elif line.step.works_out and (row := _envelope_at(line, "")) is not None:
             why = outside(row, one.size, of=_share_of(survey, line, row), unit=one.unit)
         if why is not None:
             yield Doubtful(one.place, one.text, one.unit, one.since, why)

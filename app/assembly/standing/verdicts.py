@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from app.assembly.build import Build
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure
-from app.assembly.plan.steps import How, Measured, Source, Spec, Step
+from app.assembly.plan.steps import Measured, Source, Spec, Step
 from app.assembly.said.figures import Figure
 from app.assembly.said.meant import UNDER, WIDTH, SaidUnder, SaidWidth
 from app.assembly.said.readings import Reading
@@ -105,7 +105,7 @@ def unit_in_force(step: Step, bounds: Bounds | None, place: str = "") -> str:
     said = limits.torque.unit if isinstance(limits, TorqueTurn) else limits.unit
     if said in _NO_UNIT:
         return own
-    if step.measure is None or step.measure.how in (None, How.SHAPE):
+    if not step.works_out:
         return said
     return own if _system(own) == _system(said) else WHOLE_UNIT.get(said, said)
 
@@ -143,14 +143,13 @@ def judge_by(step: Step, bounds: Bounds | None, under: SaidUnder | None = None) 
     if spec.kind is Measured.CHOICE:
         good = spec.good
         return lambda reading, _place: Verdict.IN if reading.text in good else Verdict.OUT
-    if step.measure is not None and step.measure.how not in (None, How.SHAPE):
+    if step.works_out:
         return lambda _reading, _place: Verdict.IN
     if bounds is None or isinstance(bounds.limits, TorqueTurn):
         return lambda _reading, _place: Verdict.UNDECIDED
-    kind = Kind(spec.kind.value)
+    plainly = _plainly(Kind(spec.kind.value), bounds, bounds.limits)
     if bounds.conditions == UNSAID:
-        return _plainly(kind, bounds, bounds.limits)
-    plainly = _plainly(kind, bounds, bounds.limits)
+        return plainly
     return lambda reading, place: (
         plainly(reading, place) if meant_so(step, bounds, reading, under).answer is Answer.YES else Verdict.UNDECIDED
     )

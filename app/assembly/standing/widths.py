@@ -4,9 +4,9 @@ from msgspec import Struct
 
 from app.assembly.build import Build
 from app.assembly.lines import Line
-from app.assembly.said.meant import WIDTH
+from app.assembly.plan.figures import Bounds
 from app.assembly.standing.tools import doubt_of, tool_of
-from app.assembly.standing.verdicts import bounds_of, is_target
+from app.assembly.standing.verdicts import bounds_in, bounds_of, is_target
 from app.trade.figure import Target, Width
 from app.trade.notation import NotationError, read_limits, read_quantity
 from app.trade.quantity import Kind, Limits, TorqueTurn
@@ -22,18 +22,19 @@ class Offered(Struct, frozen=True):
 
 def target_of(build: Build, line: Line) -> Target | None:
     """The single figure of a line, whatever width was said of it; None where its figure has limits."""
-    bounds = bounds_of(line.step.spec, build.facts.figures.get(line.id), build.sources)
-    if bounds is None or not line.reads or isinstance(bounds.limits, TorqueTurn):
-        return None  # what is not read is not judged, and a torque with turns is only where the turns begin
-    found = next((one for one in (bounds.own, *bounds.parts.values()) if is_target(one)), None)
+    found = _single(line, bounds_of(line.step.spec, build.facts.figures.get(line.id), build.sources))
     return _target(found) if found is not None else None
 
 
 def is_open(build: Build, line: Line) -> bool:
     """Whether a line has a single figure that nobody has said a width of."""
-    width = build.facts.of(WIDTH).get((line.id, ""))
-    bounds = bounds_of(line.step.spec, build.facts.figures.get(line.id), build.sources)
-    return target_of(build, line) is not None and (width is None or bounds is None or width.figure != bounds.text)
+    return _single(line, bounds_in(build, line)) is not None
+
+
+def _single(line: Line, bounds: Bounds | None) -> Limits | None:
+    if bounds is None or not line.reads or isinstance(bounds.limits, TorqueTurn):
+        return None  # what is not read is not judged, and a torque with turns is only where the turns begin
+    return next((one for one in (bounds.own, *bounds.parts.values()) if is_target(one)), None)
 
 
 def _target(limits: Limits) -> Target:
