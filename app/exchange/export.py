@@ -4,7 +4,6 @@ from collections.abc import Iterable, Sequence
 
 from app.assembly.lines import Line
 from app.assembly.plan.order import Link
-from app.assembly.plan.steps import Measured
 from app.assembly.said.phrase import Phrase
 from app.assembly.said.refusal import Shut
 from app.assembly.standing.entry_places import hides_first
@@ -33,7 +32,7 @@ def sheet_values(survey: Survey, lines: Iterable[Line]) -> list[Values]:
 def _line(survey: Survey, line: Line) -> Values:
     spec = line.step.spec
     bounds = survey.bounds(line)
-    figured = spec is not None and spec.kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)
+    figured = spec is not None and not spec.kind.in_words
     # "" says that a figure has to be entered, None that none is wanted.
     shown = (bounds.text if bounds else "") if figured else (spec.limits or spec.note or None) if spec else None
     mark = survey.build.facts.lines.get(line.id)

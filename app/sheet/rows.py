@@ -12,7 +12,6 @@ from msgspec.structs import replace
 
 from app.assembly.lines import Line, StageHead
 from app.assembly.plan.order import Link
-from app.assembly.plan.steps import Measured
 from app.assembly.rules import hole_unsealed, not_primed
 from app.assembly.said.findings import FINDING, Disposition
 from app.assembly.said.marks import Mark, State
@@ -365,7 +364,7 @@ def _spec_cell(survey: Survey, line: Line) -> SpecCell | None:
     spec = line.step.spec
     if spec is None:
         return SpecCell("", f"{line.step.people} people", strong=False) if line.step.people > 1 else None
-    if spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+    if spec.kind.in_words:
         return SpecCell("", spec.limits or spec.note, strong=False) if spec.limits or spec.note else None
     bounds = survey.bounds(line)
     if bounds is None:

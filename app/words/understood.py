@@ -4,7 +4,6 @@ from msgspec import Struct
 
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
-from app.assembly.plan.steps import Measured
 from app.assembly.said.readings import Reading
 from app.assembly.standing.entry_places import verdict_on
 from app.assembly.standing.meant import meant_so
@@ -36,7 +35,7 @@ class Understood(Struct, frozen=True):
 def value_understood(survey: Survey, line: Line, place: str, text: str, decimal: str = ".") -> Understood:
     """What a value typed at a place of a line is taken for: “0.012 in = 0.305 mm: Out, at most 0.008 in”."""
     spec = line.step.spec
-    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT) or not text.strip():
+    if spec is None or spec.kind.in_words or not text.strip():
         return Understood("")
     try:
         quantity = read_quantity(
@@ -64,7 +63,7 @@ _UNSURE = {Answer.NO: "read otherwise than it is meant", Answer.UNKNOWN: "say ho
 def figure_understood(survey: Survey, line: Line, text: str, decimal: str = ".") -> Understood:
     """What a figure typed for a line is taken for: in its own unit and the other system, and how it is meant."""
     spec = line.step.spec
-    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT) or not text.strip():
+    if spec is None or spec.kind.in_words or not text.strip():
         return Understood("")
     kind, unit = Kind(spec.kind.value), figure_unit(survey, line)
     try:

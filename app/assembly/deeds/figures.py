@@ -10,7 +10,6 @@ from app.assembly.deeds.find import find_line, must_say
 from app.assembly.deeds.reopen import opened, voided
 from app.assembly.lines import Line
 from app.assembly.plan.figures import Bounds, read_figure, with_unit
-from app.assembly.plan.steps import Measured
 from app.assembly.said import actions as a
 from app.assembly.said.actions import Action, EnterFigure, SayUnder, SayWidth
 from app.assembly.said.deeds import Deed, Entry, EventName, Verb
@@ -35,7 +34,7 @@ from app.trade.verdict import Verdict
 def _figure(action: EnterFigure, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     spec = line.step.spec
-    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+    if spec is None or spec.kind.in_words:
         raise Refused(phrase(RefusalKind.NO_FIGURE_TO_ENTER, line=line.number))
     if not action.source.strip():
         raise Refused(phrase(RefusalKind.SAY_WHERE_FIGURE_IS_FROM, line=line.number))
@@ -112,7 +111,7 @@ def _width(action: SayWidth, survey: Survey) -> Deed:
 def _under(action: SayUnder, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     spec = line.step.spec
-    if spec is None or not line.reads or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+    if spec is None or not line.reads or spec.kind.in_words:
         raise Refused(phrase(RefusalKind.ASKS_NO_READING, line=line.number))
     text = " ".join(action.text.split())
     try:
@@ -130,7 +129,7 @@ def _under(action: SayUnder, survey: Survey) -> Deed:
 def _offer(action: a.OfferFigure, survey: Survey) -> Deed:
     line = find_line(survey.build, action.line)
     spec = line.step.spec
-    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+    if spec is None or spec.kind.in_words:
         raise Refused(phrase(RefusalKind.NO_FIGURE_TO_OFFER_FOR, line=line.number))
     text = must_say(action.text, RefusalKind.SAY_THE_FIGURE)
     source = must_say(action.source, RefusalKind.SAY_WHERE_IT_IS_FROM)

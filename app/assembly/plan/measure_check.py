@@ -8,7 +8,6 @@ from app.trade.notation import NotationError
 from app.trade.quantity import Kind
 
 MAX_POINTS = 40
-_QUANTITIES = {kind.value for kind in Kind}
 # The result of a lone reading is half of it (runout, thrust both ways); the others need at least two.
 _FEWEST = {How.DIFFERENCE: 2, How.SUM: 2, How.MEAN: 2, How.HALF: 1, How.SHAPE: 2}
 
@@ -18,7 +17,7 @@ def measure_faults(plan: Plan, step: Step, measure: Measure) -> Iterator[str]:
     yield from _points(measure)
     yield from _result(step, measure)
     yield from _takes(plan, step, measure)
-    if measure.sum is not None and (step.spec is None or step.spec.kind.value not in _QUANTITIES):
+    if measure.sum is not None and (step.spec is None or step.spec.kind.in_words):
         yield "sum: belongs to a step that measures a quantity"
     if (measure.adjuster or measure.heat) and step.places != "valves":
         yield "heat, adjuster: belong to lash, so the step's places must be valves"
@@ -46,7 +45,7 @@ def _result(step: Step, measure: Measure) -> Iterator[str]:
         if measure.result:
             yield "how: a result needs how it is worked out (difference, sum, mean, half or shape)"
         return
-    if step.spec is None or step.spec.kind.value not in _QUANTITIES:
+    if step.spec is None or step.spec.kind.in_words:
         yield "how: only measured quantities can be worked with, and the step's spec is none"
     if measure.how is not How.SHAPE and not measure.result:
         yield "result: say what is worked out, such as clearance"

@@ -38,6 +38,11 @@ class Measured(Enum):
     TEXT = "text"
     SEE = "see"
 
+    @property
+    def in_words(self) -> bool:
+        """Whether it is seen or said in words; all else is a quantity, under the same name as in the trade."""
+        return self in (Measured.SEE, Measured.CHOICE, Measured.TEXT)
+
 
 class Record(Enum):
     """What a line keeps of its spec: a written value at each place, or a tick."""

@@ -25,7 +25,6 @@ from app.trade.verdict import Verdict, judge
 
 TAPER, ROUND, SPREAD, MOVED = "taper", "out of round", "spread", "moved"
 _SIGNS = {How.DIFFERENCE: " - ", How.SUM: " + "}
-_QUANTITIES = {kind.value for kind in Kind}
 
 
 class Part(Struct, frozen=True):
@@ -67,7 +66,7 @@ class Worked(Struct, frozen=True):
 def worked(build: Build, line: Line, places: Iterable[Place]) -> tuple[Worked, ...]:
     """Every result of a line; `places` are those it is for. Empty for a line nothing is worked out from."""
     spec = line.step.spec
-    if spec is None or not line.reads or spec.kind.value not in _QUANTITIES:
+    if spec is None or not line.reads or spec.kind.in_words:
         return ()
     bounds = bounds_in(build, line)
     measure = line.step.measure

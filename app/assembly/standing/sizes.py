@@ -24,8 +24,6 @@ from app.trade.quantity import UNITS, Kind, Limits
 from app.trade.shipped_tables import shipped_envelopes
 from app.trade.tables import Envelope, Per
 
-_QUANTITIES = {kind.value for kind in Kind}
-
 
 class Doubtful(NamedTuple):
     """A value or figure worth asking about, and why: outside its envelope, or odd among others.
@@ -43,7 +41,7 @@ class Doubtful(NamedTuple):
 def measured_kind(line: Line) -> Kind | None:
     """What a line measures; None where it is not a quantity."""
     spec = line.step.spec
-    return Kind(spec.kind.value) if spec is not None and spec.kind.value in _QUANTITIES else None
+    return Kind(spec.kind.value) if spec is not None and not spec.kind.in_words else None
 
 
 def doubtful(survey: Survey, line: Line) -> tuple[Doubtful, ...]:

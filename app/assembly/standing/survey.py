@@ -361,4 +361,4 @@ def _as_judged(results: tuple[Worked, ...]) -> Iterator[Judged]:
 
 
 def _wants_figure(kind: Measured) -> bool:
-    return kind not in (Measured.SEE, Measured.CHOICE, Measured.TEXT)
+    return not kind.in_words

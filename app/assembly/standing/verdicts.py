@@ -40,7 +40,7 @@ def bounds_of(
 
     A single figure of it is as wide as was said of it.
     """
-    if spec is None or spec.kind in (Measured.SEE, Measured.CHOICE, Measured.TEXT):
+    if spec is None or spec.kind.in_words:
         return None
     if figure is not None:
         found = _read(figure.text, spec.kind, spec.unit, figure.source)
