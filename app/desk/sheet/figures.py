@@ -21,7 +21,7 @@ from app.trade.conditions import UNSAID, Answer
 from app.trade.notation import write_limits
 from app.trade.quantity import SYSTEMS, Limits
 from app.words.say import say
-from app.words.understood import bounds_understood, figure_understood
+from app.words.understood import figure_understood
 
 _NOTE = "The engine maker's and the part maker's figure goes first. Write it as it is printed, with its unit."
 
@@ -42,9 +42,7 @@ def ask_figure(at: Asking, line: Line) -> None:
         kept = _keep_figure(at, line, answers, asked) and _keep_under(at, line, answers.get("under", "").strip())
         return kept and not _ask_width(at, line)
 
-    bounds = at.work.survey.bounds(line)
-    said = f"{bounds_understood(bounds)}. " if bounds else ""
-    at.ask.ask(f"{line.number} Figure: {line.step.do}", _figure_fields(at.work, line), keep, note=said + _NOTE)
+    at.ask.ask(f"{line.number} Figure: {line.step.do}", _figure_fields(at.work, line), keep, note=_NOTE)
 
 
 def _figure_fields(work: Work, line: Line) -> tuple[Field, ...]:
